@@ -1,0 +1,1 @@
+//! Where each part lies on which piece.

@@ -1,0 +1,68 @@
+//! Where and how a shape lies: mirrored or not, turned, moved.
+
+use measure::Angle;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::{Bounds, Outline, Point, Ring, Segment};
+
+/// A rigid way from a pattern's own drawing to a face: first mirrored left to
+/// right (if at all), then turned about the origin, then moved.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, TS)]
+pub struct Place {
+    /// Where the drawing's origin goes.
+    pub at: Point,
+    /// Turned by this much, counter-clockwise.
+    pub turn: Angle,
+    /// Whether x is turned to −x first.
+    pub mirrored: bool,
+}
+
+impl Place {
+    /// Where a point of the drawing lies.
+    pub fn point(self, it: Point) -> Point {
+        let x = if self.mirrored { -it.x } else { it.x };
+        let (sin, cos) = (self.turn.sin(), self.turn.cos());
+        Point::new(self.at.x + x * cos - it.y * sin, self.at.y + x * sin + it.y * cos)
+    }
+
+    /// Where a segment of the drawing lies.
+    pub fn segment(self, it: Segment) -> Segment {
+        Segment { from: self.point(it.from), to: self.point(it.to) }
+    }
+
+    /// How a direction in the drawing lies.
+    pub fn direction(self, it: Angle) -> Angle {
+        let own = if self.mirrored { Angle::degrees(180.0) - it } else { it };
+        own + self.turn
+    }
+
+    /// Where a ring of the drawing lies.
+    pub fn ring(self, it: &Ring) -> Ring {
+        it.moved(|point| self.point(point))
+    }
+
+    /// Where a whole outline of the drawing lies.
+    pub fn outline(self, it: &Outline) -> Outline {
+        it.moved(|point| self.point(point))
+    }
+
+    /// The box around an outline that lies so.
+    pub fn bounds(self, it: &Outline) -> Bounds {
+        let corners = it.outer().corners().iter().map(|&point| self.point(point));
+        Bounds::around(corners).expect("a ring has corners")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_mirrored_place_keeps_directions_and_points_together() {
+        let place = Place { at: Point::new(5.0, -2.0), turn: Angle::degrees(30.0), mirrored: true };
+        let drawn = Segment { from: Point::new(1.0, 2.0), to: Point::new(4.0, 9.0) };
+        let lies = place.segment(drawn).direction();
+        assert!(lies.between_lines(place.direction(drawn.direction())).to_degrees() < 1e-9);
+    }
+}

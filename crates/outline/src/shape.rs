@@ -1,0 +1,133 @@
+//! An outer line and its openings.
+
+use measure::{Area, Problem};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::{Bounds, Point, Ring};
+
+/// A flat shape: an outer line and the openings inside it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(try_from = "Written", into = "Written")]
+#[ts(as = "Written")]
+pub struct Outline {
+    outer: Ring,
+    // Invariant: every opening lies inside the outer line, none meets another.
+    openings: Vec<Ring>,
+}
+
+/// An outline as it is written down.
+#[derive(Serialize, Deserialize, TS)]
+#[ts(rename = "Outline")]
+struct Written {
+    outer: Ring,
+    openings: Vec<Ring>,
+}
+
+impl Outline {
+    /// The most openings that an outline from outside may have.
+    pub const MOST_OPENINGS: usize = 200;
+
+    /// Takes an outer line and openings.
+    ///
+    /// # Errors
+    /// Too many openings, an opening that is not inside the outer line, or two
+    /// openings that meet.
+    pub fn new(outer: Ring, openings: Vec<Ring>) -> Result<Outline, Problem> {
+        if openings.len() > Outline::MOST_OPENINGS {
+            let found = openings.len();
+            return Err(Problem::new(format!(
+                "{found} openings; at most {} are read",
+                Outline::MOST_OPENINGS
+            )));
+        }
+        for (index, opening) in openings.iter().enumerate() {
+            if !opening.corners().iter().all(|&corner| outer.contains(corner)) {
+                return Err(Problem::new(format!("opening {} is not inside the outline", index + 1)));
+            }
+            if openings[..index].iter().any(|other| overlap(other, opening)) {
+                return Err(Problem::new(format!("opening {} meets another opening", index + 1)));
+            }
+        }
+        Ok(Outline { outer, openings })
+    }
+
+    /// The outer line.
+    pub fn outer(&self) -> &Ring {
+        &self.outer
+    }
+
+    /// The openings.
+    pub fn openings(&self) -> &[Ring] {
+        &self.openings
+    }
+
+    /// Outer line and openings, one after the other.
+    pub fn rings(&self) -> impl Iterator<Item = &Ring> {
+        std::iter::once(&self.outer).chain(&self.openings)
+    }
+
+    /// The area without the openings.
+    pub fn area(&self) -> Area {
+        self.outer.area() - self.openings.iter().map(Ring::area).sum()
+    }
+
+    /// The upright box around it.
+    pub fn bounds(&self) -> Bounds {
+        self.outer.bounds()
+    }
+
+    /// Whether a point lies inside and in no opening.
+    pub fn contains(&self, point: Point) -> bool {
+        self.outer.contains(point) && !self.openings.iter().any(|opening| opening.contains(point))
+    }
+
+    pub(crate) fn moved(&self, to: impl Fn(Point) -> Point) -> Outline {
+        Outline {
+            outer: self.outer.moved(&to),
+            openings: self.openings.iter().map(|it| it.moved(&to)).collect(),
+        }
+    }
+}
+
+impl From<Ring> for Outline {
+    fn from(outer: Ring) -> Outline {
+        Outline { outer, openings: Vec::new() }
+    }
+}
+
+impl TryFrom<Written> for Outline {
+    type Error = Problem;
+
+    fn try_from(it: Written) -> Result<Outline, Problem> {
+        Outline::new(it.outer, it.openings)
+    }
+}
+
+impl From<Outline> for Written {
+    fn from(it: Outline) -> Written {
+        Written { outer: it.outer, openings: it.openings }
+    }
+}
+
+fn overlap(one: &Ring, other: &Ring) -> bool {
+    one.corners().iter().any(|&corner| other.contains(corner))
+        || other.corners().iter().any(|&corner| one.contains(corner))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use measure::Length;
+
+    #[test]
+    fn openings_take_their_area_away() {
+        let outer = Ring::rectangle(Length::mm(100.0), Length::mm(50.0)).unwrap();
+        let hole = [[10.0, 10.0], [20.0, 10.0], [20.0, 20.0], [10.0, 20.0]];
+        let hole = Ring::new(hole.iter().map(|&[x, y]| Point::new(x, y)).collect()).unwrap();
+        let shape = Outline::new(outer.clone(), vec![hole.clone()]).unwrap();
+        assert_eq!(shape.area(), Area::mm2(4900.0));
+        assert!(!shape.contains(Point::new(15.0, 15.0)));
+        assert!(Outline::new(hole, vec![outer]).is_err(), "an opening larger than its outline");
+    }
+}

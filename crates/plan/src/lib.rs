@@ -1,0 +1,1 @@
+//! Operations, findings, dates and the bill of one job.

@@ -1,0 +1,1 @@
+//! Procedural slabs and a camera: demo pictures with their exact truth.

@@ -1,0 +1,1 @@
+//! The one surface for command line and page.

@@ -1,0 +1,163 @@
+//! What is wanted, by when, and what the maker has decided by hand.
+
+use std::collections::BTreeMap;
+
+use handbook::{FinishKey, GlueKey};
+use jiff::civil::Date;
+use measure::{Length, Moisture, Temperature};
+use outline::Place;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::{
+    BladeId, FaceKey, FeatureId, JobId, Panel, PanelId, PartKey, PatternId, PersonId, PieceId, WantId,
+    ZoneKind,
+};
+
+/// The parts wanted, the date, the finish, the people.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Job {
+    /// Made by the store.
+    pub id: JobId,
+    /// What the maker calls it.
+    pub name: String,
+    /// The parts wanted.
+    pub wants: Vec<Want>,
+    /// The panels to be glued up for them.
+    pub panels: Vec<Panel>,
+    /// The pieces that may be sawn for it.
+    pub pieces: Vec<PieceId>,
+    /// Who works on it; everyone in the shop if empty.
+    pub people: Vec<PersonId>,
+    /// The day on which food may touch it.
+    #[ts(type = "string")]
+    pub due: Date,
+    /// How it is finished.
+    pub finish: FinishKey,
+    /// How its panels and plugs are glued.
+    pub glue: GlueKey,
+    /// The room where the boards will live.
+    pub home: Climate,
+    /// What the maker has decided by hand.
+    pub choices: Choices,
+    /// The same seed gives the same plan.
+    pub seed: u32,
+}
+
+/// One pattern wanted, so many times.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Want {
+    /// Unique within its job.
+    pub id: WantId,
+    /// Which pattern.
+    pub pattern: PatternId,
+    /// How many.
+    pub count: u32,
+    /// Finished thickness.
+    pub thickness: Length,
+    /// What it is sawn from.
+    pub source: Source,
+    /// Its worth against the other wants when there is not room for all.
+    pub worth: u32,
+}
+
+/// What a part is sawn from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case", tag = "of", content = "id")]
+pub enum Source {
+    /// Any piece of the job that is thick enough.
+    Pieces,
+    /// A panel of the job.
+    Panel(PanelId),
+}
+
+/// The air that wood lives in.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Climate {
+    /// How warm.
+    pub temperature: Temperature,
+    /// Relative humidity, as percent.
+    pub humidity: Moisture,
+}
+
+/// What the maker has decided by hand; every planning keeps to it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, TS)]
+pub struct Choices {
+    /// Parts put in place by hand.
+    pub pins: Vec<Pin>,
+    /// Another blade for a pattern.
+    #[ts(type = "Record<string, number>")]
+    pub blades: BTreeMap<PatternId, BladeId>,
+    /// Kinds of zone that parts of this job may hold after all.
+    pub allowed_zones: Vec<ZoneKind>,
+}
+
+/// A part put in place by hand.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Pin {
+    /// Which part.
+    pub part: PartKey,
+    /// On which face.
+    pub face: FaceKey,
+    /// How it lies there.
+    pub place: Place,
+}
+
+/// A change that a finding offers and the program can make.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case", tag = "change")]
+pub enum Change {
+    /// Move the day.
+    Due {
+        /// To this date.
+        #[ts(type = "string")]
+        to: Date,
+    },
+    /// Finish it otherwise.
+    Finish {
+        /// With this.
+        to: FinishKey,
+    },
+    /// Make a want of another thickness.
+    Thickness {
+        /// Which want.
+        want: WantId,
+        /// To this.
+        to: Length,
+    },
+    /// Make fewer or more.
+    Count {
+        /// Which want.
+        want: WantId,
+        /// So many.
+        to: u32,
+    },
+    /// Saw a pattern with another blade.
+    Blade {
+        /// Which pattern.
+        pattern: PatternId,
+        /// With this blade.
+        to: BladeId,
+    },
+    /// Let a part find its place again.
+    Unpin {
+        /// Which part.
+        part: PartKey,
+    },
+    /// Turn a foot so that its grain runs with the top's.
+    TurnFoot {
+        /// Of which pattern.
+        pattern: PatternId,
+        /// Which foot.
+        foot: FeatureId,
+    },
+    /// Make a hollow less deep.
+    HollowDepth {
+        /// Of which pattern.
+        pattern: PatternId,
+        /// Which hollow.
+        hollow: FeatureId,
+        /// To this.
+        to: Length,
+    },
+}

@@ -1,0 +1,258 @@
+//! The shop: machines, blades, clamps, people, hours, prices and units.
+
+use handbook::GlueKey;
+use jiff::civil::{Date, Time};
+use measure::{Force, Length, Moisture, Money, Temperature, Units};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::{BladeId, Climate, PersonId};
+
+/// What the shop has, and how it works.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct ShopKit {
+    /// What the shop is called; printed on the packet.
+    pub name: String,
+    /// How its people write and read lengths.
+    pub units: Units,
+    /// What its printer takes.
+    pub paper: Paper,
+    /// The sign before an amount of money.
+    pub currency: String,
+    /// The bandsaw with its blades.
+    pub bandsaw: Bandsaw,
+    /// The other machines.
+    pub machines: Machines,
+    /// Clamps, by kind.
+    pub clamps: Vec<Clamp>,
+    /// Who works here.
+    pub people: Vec<Person>,
+    /// Days on which nobody works.
+    #[ts(type = "Array<string>")]
+    pub closed: Vec<Date>,
+    /// The shop's air.
+    pub air: Climate,
+    /// How sanding is done.
+    pub sanding: SandingTool,
+    /// What things cost.
+    pub prices: Prices,
+    /// Wood that is left on for the machines to take.
+    pub allowances: Allowances,
+    /// The glue that is used where a job names none.
+    pub glue: GlueKey,
+}
+
+/// Paper sizes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Paper {
+    /// 8 1/2 by 11 inches.
+    #[default]
+    Letter,
+    /// 210 by 297 mm (ISO 216).
+    A4,
+}
+
+impl Paper {
+    /// Width and height, upright.
+    pub const fn size(self) -> (Length, Length) {
+        match self {
+            Paper::Letter => (Length::inches(8.5), Length::inches(11.0)),
+            Paper::A4 => (Length::mm(210.0), Length::mm(297.0)),
+        }
+    }
+}
+
+/// A bandsaw and its blades.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Bandsaw {
+    /// From the blade to the column.
+    pub throat: Length,
+    /// The highest work that passes under the guide.
+    pub height: Length,
+    /// The wheels' diameter.
+    pub wheel: Length,
+    /// The blade's surface speed, feet per minute.
+    pub speed_fpm: u32,
+    /// The blades on the wall.
+    pub blades: Vec<Blade>,
+}
+
+/// A bandsaw blade.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Blade {
+    /// Unique within the shop.
+    pub id: BladeId,
+    /// From the tips of the teeth to the back.
+    pub width: Length,
+    /// The width of the cut that it leaves.
+    pub kerf: Length,
+    /// Teeth in an inch.
+    pub teeth_per_inch: f64,
+}
+
+/// Machines for straight and flat work.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Machines {
+    /// The widest work for the jointer.
+    pub jointer_width: Length,
+    /// The widest work for the planer.
+    pub planer_width: Length,
+    /// The shortest work that jointer and planer may be fed.
+    pub shortest_feed: Length,
+    /// The kerf of the saw that rips and crosscuts.
+    pub straight_kerf: Length,
+    /// Spindle sizes of the drill press, widest bit.
+    pub widest_bit: Length,
+}
+
+/// Clamps of one kind.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Clamp {
+    /// What they are called: `pipe clamp`.
+    pub name: String,
+    /// The widest work that they hold.
+    pub reach: Length,
+    /// How hard one presses.
+    pub force: Force,
+    /// How many there are.
+    pub count: u32,
+}
+
+/// Somebody who works here.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Person {
+    /// Unique within the shop.
+    pub id: PersonId,
+    /// The name.
+    pub name: String,
+    /// The hours from Monday to Sunday; `None` on a day off.
+    pub week: [Option<WorkingDay>; 7],
+}
+
+/// The hours of one day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct WorkingDay {
+    /// When work begins.
+    #[ts(type = "string")]
+    pub from: Time,
+    /// When it ends.
+    #[ts(type = "string")]
+    pub to: Time,
+}
+
+/// What sands the faces.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum SandingTool {
+    /// A random-orbit sander.
+    #[default]
+    Orbital,
+    /// A block and elbow grease.
+    Block,
+}
+
+/// What things cost.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Prices {
+    /// One hour of hands.
+    pub hour: Money,
+    /// A litre of finish.
+    pub finish_litre: Money,
+    /// A litre of glue.
+    pub glue_litre: Money,
+    /// One sanding sheet or disc.
+    pub abrasive: Money,
+    /// One screw or plug.
+    pub screw: Money,
+    /// Added to the cost of making, as percent.
+    pub margin_percent: f64,
+}
+
+/// Wood that is left on for the machines to take.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Allowances {
+    /// Kept clear of the outline's edge and of every zone.
+    pub edge: Length,
+    /// Taken from each face in flattening and planing.
+    pub planing: Length,
+    /// Taken from each face in sanding.
+    pub sanding: Length,
+    /// Added to a strip's width for jointing.
+    pub joint: Length,
+    /// Added to each end of a strip for trimming.
+    pub trim: Length,
+    /// Nothing smaller than this square is kept as an offcut.
+    pub keep_offcut: Length,
+}
+
+impl ShopKit {
+    /// A small shop to start from, with the trade's usual machines; every
+    /// value is the maker's to change (common practice, no source).
+    pub fn starting() -> ShopKit {
+        let hours = WorkingDay { from: Time::constant(9, 0, 0, 0), to: Time::constant(17, 0, 0, 0) };
+        let weekday = Some(hours);
+        ShopKit {
+            name: "My shop".to_owned(),
+            units: Units::INCHES,
+            paper: Paper::Letter,
+            currency: "$".to_owned(),
+            bandsaw: Bandsaw {
+                throat: Length::inches(13.5),
+                height: Length::inches(6.0),
+                wheel: Length::inches(14.0),
+                speed_fpm: 3000,
+                blades: vec![
+                    Blade::starting(1, 0.125, 0.036, 14.0),
+                    Blade::starting(2, 0.25, 0.042, 6.0),
+                    Blade::starting(3, 0.375, 0.045, 4.0),
+                    Blade::starting(4, 0.75, 0.05, 3.0),
+                ],
+            },
+            machines: Machines {
+                jointer_width: Length::inches(8.0),
+                planer_width: Length::inches(12.5),
+                shortest_feed: Length::inches(12.0),
+                straight_kerf: Length::inches(0.125),
+                widest_bit: Length::inches(2.125),
+            },
+            clamps: vec![Clamp {
+                name: "pipe clamp".to_owned(),
+                reach: Length::inches(24.0),
+                force: Force::pounds(1000.0),
+                count: 8,
+            }],
+            people: vec![Person {
+                id: PersonId(1),
+                name: "Me".to_owned(),
+                week: [weekday, weekday, weekday, weekday, weekday, None, None],
+            }],
+            closed: Vec::new(),
+            air: Climate { temperature: Temperature::celsius(20.0), humidity: Moisture::percent(50.0) },
+            sanding: SandingTool::Orbital,
+            prices: Prices {
+                hour: Money::units(35.0),
+                finish_litre: Money::units(45.0),
+                glue_litre: Money::units(18.0),
+                abrasive: Money::units(0.8),
+                screw: Money::units(0.15),
+                margin_percent: 20.0,
+            },
+            allowances: Allowances {
+                edge: Length::mm(4.0),
+                planing: Length::mm(1.5),
+                sanding: Length::mm(0.25),
+                joint: Length::mm(3.0),
+                trim: Length::mm(15.0),
+                keep_offcut: Length::mm(80.0),
+            },
+            glue: GlueKey::from("pva_water_resistant"),
+        }
+    }
+}
+
+impl Blade {
+    fn starting(id: u32, width: f64, kerf: f64, teeth_per_inch: f64) -> Blade {
+        Blade { id: BladeId(id), width: Length::inches(width), kerf: Length::inches(kerf), teeth_per_inch }
+    }
+}

@@ -1,0 +1,140 @@
+//! The wood on the rack.
+
+use handbook::SpeciesKey;
+use jiff::civil::Date;
+use measure::{Area, Length, Moisture, Money, Problem, Volume};
+use outline::{Outline, Ring};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::{GrainField, PieceId, Zone};
+
+/// One piece of wood.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Piece {
+    /// Made by the store.
+    pub id: PieceId,
+    /// What the maker calls it.
+    pub name: String,
+    /// What it is of.
+    pub species: SpeciesKey,
+    /// Slab, plank or offcut.
+    pub form: Form,
+    /// As it lies there, before any machine.
+    pub thickness: Length,
+    /// The last reading of the moisture meter.
+    pub moisture: Option<Reading>,
+    /// What it cost.
+    pub price: Option<Price>,
+    /// Where it lies.
+    pub place: String,
+    /// The face that the parts are laid on.
+    pub face: Face,
+}
+
+/// How the wood came.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Form {
+    /// Sawn through the log, its natural edges left.
+    Slab,
+    /// Sawn square.
+    #[default]
+    Plank,
+    /// Left over from other work.
+    Offcut,
+}
+
+/// A reading of the moisture meter.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Reading {
+    /// What it showed.
+    pub moisture: Moisture,
+    /// When.
+    #[ts(type = "string")]
+    pub on: Date,
+}
+
+/// What a piece cost.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case", tag = "by", content = "amount")]
+pub enum Price {
+    /// For every board foot.
+    BoardFoot(Money),
+    /// For the whole piece.
+    Whole(Money),
+}
+
+/// One face of a piece, in millimetres from its lower left corner, y up.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Face {
+    /// Where the wood ends.
+    pub outline: Outline,
+    /// Its picture at true scale, if it was photographed.
+    pub picture: Option<FacePicture>,
+    /// Where it is not clear.
+    pub zones: Vec<Zone>,
+    /// Which way the fibres run.
+    pub grain: GrainField,
+    /// Lengths on this face may be wrong by this share (0.003 = 0.3 %); zero
+    /// if they were measured by hand.
+    pub doubt: f64,
+}
+
+/// A rectified picture of a face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct FacePicture {
+    /// Which stored picture.
+    pub picture: PictureId,
+    /// Pixels from left to right.
+    pub width_px: u32,
+    /// Pixels from top to bottom.
+    pub height_px: u32,
+    /// The side of one pixel. The picture's lower left corner is the face's origin.
+    pub pixel: Length,
+}
+
+/// A stored picture, named by the hash of its bytes.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
+#[serde(transparent)]
+#[ts(type = "string")]
+pub struct PictureId(
+    /// Lower-case hexadecimal digits.
+    pub String,
+);
+
+impl Face {
+    /// A bare rectangle with its grain along x, as a plank is when measured by hand.
+    ///
+    /// # Errors
+    /// A side of zero or less.
+    pub fn rectangle(length: Length, width: Length) -> Result<Face, Problem> {
+        Ok(Face {
+            outline: Outline::from(Ring::rectangle(length, width)?),
+            picture: None,
+            zones: Vec::new(),
+            grain: GrainField::default(),
+            doubt: 0.0,
+        })
+    }
+
+    /// The area inside the outline.
+    pub fn area(&self) -> Area {
+        self.outline.area()
+    }
+}
+
+impl Piece {
+    /// The wood in it, edge to edge.
+    pub fn volume(&self) -> Volume {
+        self.face.area() * self.thickness
+    }
+
+    /// What the whole piece cost, if that is known.
+    pub fn cost(&self) -> Option<Money> {
+        self.price.map(|price| match price {
+            Price::BoardFoot(each) => each * self.volume().to_board_feet(),
+            Price::Whole(all) => all,
+        })
+    }
+}

@@ -1,0 +1,1 @@
+//! The shop folder: documents, changes and pictures, kept safe.

@@ -1,0 +1,3 @@
+//! From rough wood to a board that may touch food.
+
+fn main() {}

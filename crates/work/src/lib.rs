@@ -1,0 +1,1 @@
+//! Operations and findings: saw, hold, glue, hollow, fit, sand, finish.

@@ -1,0 +1,3 @@
+//! House chores: tidy, wire types, figures.
+
+fn main() {}
