@@ -1,1 +1,10 @@
-//! Operations and findings: saw, hold, glue, hollow, fit, sand, finish.
+//! Operations and findings: machining, saw, hold, glue, hollow, fit, sand, finish.
+//!
+//! Reads a brief and a layout; answers with a route: the operations from rough
+//! wood to a board that may touch food, and everything wrong on the way.
+
+mod operation;
+
+pub use operation::{
+    Machine, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use, Workpiece,
+};
