@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use handbook::{FinishKey, GlueKey};
 use jiff::civil::Date;
-use measure::{Length, Moisture, Temperature};
+use measure::{Angle, Length, Moisture, Temperature};
 use outline::Place;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -150,6 +150,8 @@ pub enum Change {
         pattern: PatternId,
         /// Which foot.
         foot: FeatureId,
+        /// Its length lies this way on the pattern.
+        to: Angle,
     },
     /// Make a hollow less deep.
     HollowDepth {
