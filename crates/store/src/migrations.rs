@@ -34,7 +34,12 @@ const STEPS: [&str; 1] = ["
         after TEXT,
         PRIMARY KEY (change, place)
     ) STRICT;
-    CREATE TABLE plans (job INTEGER PRIMARY KEY, made_from TEXT NOT NULL, body TEXT NOT NULL) STRICT;
+    CREATE TABLE plans (
+        job INTEGER PRIMARY KEY,
+        made_from TEXT NOT NULL,
+        short TEXT NOT NULL,
+        body TEXT NOT NULL
+    ) STRICT;
     CREATE TABLE marks (
         job INTEGER NOT NULL,
         step TEXT NOT NULL,

@@ -15,6 +15,8 @@ use crate::{Store, trouble};
 pub struct KeptPlan {
     /// Names the brief that it was made from.
     pub made_from: String,
+    /// What a list of jobs tells of it, as JSON.
+    pub short: String,
     /// The plan, as JSON.
     pub body: String,
 }
@@ -35,8 +37,21 @@ impl Store {
     /// The file cannot be read.
     pub fn plan(&self, job: JobId) -> Result<Option<KeptPlan>, Problem> {
         self.db
-            .query_row("SELECT made_from, body FROM plans WHERE job = ?1", [job.0], |row| {
-                Ok(KeptPlan { made_from: row.get(0)?, body: row.get(1)? })
+            .query_row("SELECT made_from, short, body FROM plans WHERE job = ?1", [job.0], |row| {
+                Ok(KeptPlan { made_from: row.get(0)?, short: row.get(1)?, body: row.get(2)? })
+            })
+            .optional()
+            .map_err(trouble)
+    }
+
+    /// What a job's plan was made from, and its short form; cheaper than the whole.
+    ///
+    /// # Errors
+    /// The file cannot be read.
+    pub fn plan_in_short(&self, job: JobId) -> Result<Option<(String, String)>, Problem> {
+        self.db
+            .query_row("SELECT made_from, short FROM plans WHERE job = ?1", [job.0], |row| {
+                Ok((row.get(0)?, row.get(1)?))
             })
             .optional()
             .map_err(trouble)
@@ -50,9 +65,9 @@ impl Store {
         let transaction = self.writing()?;
         transaction
             .execute(
-                "INSERT INTO plans VALUES (?1, ?2, ?3)
-                 ON CONFLICT (job) DO UPDATE SET made_from = ?2, body = ?3",
-                params![job.0, plan.made_from, plan.body],
+                "INSERT INTO plans VALUES (?1, ?2, ?3, ?4)
+                 ON CONFLICT (job) DO UPDATE SET made_from = ?2, short = ?3, body = ?4",
+                params![job.0, plan.made_from, plan.short, plan.body],
             )
             .map_err(trouble)?;
         touch(&transaction).map_err(trouble)?;

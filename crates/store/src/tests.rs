@@ -109,10 +109,11 @@ fn pictures_are_named_by_what_they_hold() {
 fn plans_and_marks_are_kept() {
     let mut store = Store::open(&folder("records")).unwrap();
     let job = JobId(4);
-    let plan = KeptPlan { made_from: "x".to_owned(), body: "{}".to_owned() };
+    let plan = KeptPlan { made_from: "x".to_owned(), short: "1".to_owned(), body: "{}".to_owned() };
     store.keep_plan(job, &plan).unwrap();
     store.keep_plan(job, &plan).unwrap();
     assert_eq!(store.plan(job).unwrap(), Some(plan));
+    assert_eq!(store.plan_in_short(job).unwrap(), Some(("x".to_owned(), "1".to_owned())));
     let mark = Mark { at: "2026-02-03T10:00".to_owned(), note: "took twice as long".to_owned() };
     store.mark(job, "saw/1", Some(&mark)).unwrap();
     assert_eq!(store.marks(job).unwrap().get("saw/1"), Some(&mark));

@@ -1,0 +1,296 @@
+//! The shop itself: open its folder, look at it, change what is kept.
+
+use std::path::Path;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use measure::{Moisture, Problem, Temperature};
+use stock::{Choices, Climate, Face, Job, JobId, Pattern, PatternId, Piece, PieceId, ShopKit};
+use store::{Edit, Store, TheKit};
+
+use crate::limits::{check_job, check_kit, check_pattern, check_piece};
+use crate::view::{JobView, NewJob, NewPattern, NewPiece, ShopView};
+use crate::{Trouble, clock};
+
+/// A shop, open for work. Everything that the command line and the page do,
+/// they do through this.
+pub struct Shop {
+    store: Mutex<Store>,
+}
+
+impl Shop {
+    /// Opens the folder, and makes it if there is none.
+    ///
+    /// # Errors
+    /// The folder cannot be made, read or written, or holds something else.
+    pub fn open(folder: &Path) -> Result<Shop, Trouble> {
+        let store = Store::open(folder).map_err(Trouble::Folder)?;
+        Ok(Shop { store: Mutex::new(store) })
+    }
+
+    /// Grows with every change, whoever made it.
+    ///
+    /// # Errors
+    /// The folder cannot be read.
+    pub fn version(&self) -> Result<u32, Trouble> {
+        self.reading(Store::version)
+    }
+
+    /// The whole shop at this moment.
+    ///
+    /// # Errors
+    /// The folder cannot be read.
+    pub fn view(&self) -> Result<ShopView, Trouble> {
+        let kit = self.kit()?;
+        let (version, pieces, patterns, jobs, undo, redo) = self.reading(|store| {
+            let all = (store.all::<Piece>()?, store.all::<Pattern>()?, store.all::<Job>()?);
+            Ok((store.version()?, all.0, all.1, all.2, store.undo_label()?, store.redo_label()?))
+        })?;
+        let jobs = jobs
+            .into_iter()
+            .map(|job| {
+                let short = self.plan_in_short(&job, &pieces, &patterns, &kit)?;
+                let steps_done = self.reading(|store| store.marks(job.id))?.len() as u32;
+                let steps = short.as_ref().map_or(0, |it| it.1);
+                Ok(JobView { job, plan: short.map(|it| it.0), steps_done: steps_done.min(steps), steps })
+            })
+            .collect::<Result<_, Trouble>>()?;
+        Ok(ShopView { version, today: clock::today(), kit, pieces, patterns, jobs, undo, redo })
+    }
+
+    /// The kit; a starting one until the maker has changed it.
+    ///
+    /// # Errors
+    /// The folder cannot be read.
+    pub fn kit(&self) -> Result<ShopKit, Trouble> {
+        Ok(self.reading(|store| store.get::<ShopKit>(TheKit))?.unwrap_or_else(ShopKit::starting))
+    }
+
+    /// A piece on the rack.
+    ///
+    /// # Errors
+    /// There is none with this id.
+    pub fn piece(&self, id: PieceId) -> Result<Piece, Trouble> {
+        self.reading(|store| store.get(id))?.ok_or_else(|| Trouble::missing("piece", id))
+    }
+
+    /// A pattern.
+    ///
+    /// # Errors
+    /// There is none with this id.
+    pub fn pattern(&self, id: PatternId) -> Result<Pattern, Trouble> {
+        self.reading(|store| store.get(id))?.ok_or_else(|| Trouble::missing("pattern", id))
+    }
+
+    /// A job.
+    ///
+    /// # Errors
+    /// There is none with this id.
+    pub fn job(&self, id: JobId) -> Result<Job, Trouble> {
+        self.reading(|store| store.get(id))?.ok_or_else(|| Trouble::missing("job", id))
+    }
+
+    /// A stored picture's bytes.
+    ///
+    /// # Errors
+    /// There is none with this name.
+    pub fn picture(&self, id: &stock::PictureId) -> Result<Vec<u8>, Trouble> {
+        self.store().picture(id).ok_or_else(|| Trouble::missing("picture", &id.0))
+    }
+
+    /// Changes machines, people, prices or units.
+    ///
+    /// # Errors
+    /// A value is out of its range.
+    pub fn put_kit(&self, kit: &ShopKit) -> Result<(), Trouble> {
+        check_kit(kit)?;
+        self.change("change the shop", &[Edit::put(kit)?])
+    }
+
+    /// Brings in a piece by its measures.
+    ///
+    /// # Errors
+    /// A value is out of its range, or the species is unknown.
+    pub fn add_piece(&self, ask: NewPiece) -> Result<Piece, Trouble> {
+        let piece = Piece {
+            id: PieceId(self.reading(Store::next_number::<Piece>)?),
+            name: ask.name,
+            species: ask.species,
+            form: ask.form,
+            thickness: ask.thickness,
+            moisture: None,
+            price: ask.price,
+            place: String::new(),
+            face: Face::rectangle(ask.length, ask.width)?,
+        };
+        self.keep_piece(piece)
+    }
+
+    /// Changes a piece.
+    ///
+    /// # Errors
+    /// There is none with this id, or a value is out of its range.
+    pub fn put_piece(&self, piece: &Piece) -> Result<(), Trouble> {
+        self.piece(piece.id)?;
+        check_piece(piece)?;
+        self.change(&format!("change {}", piece.name), &[Edit::put(piece)?])
+    }
+
+    /// Takes a piece off the rack.
+    ///
+    /// # Errors
+    /// There is none with this id, or a job still wants it.
+    pub fn remove_piece(&self, id: PieceId) -> Result<(), Trouble> {
+        let name = self.piece(id)?.name;
+        let jobs = self.reading(|store| store.all::<Job>())?;
+        let needed = |job: &&Job| job.panels.iter().flat_map(|panel| &panel.runs).any(|run| run.piece == id);
+        if let Some(job) = jobs.iter().find(needed) {
+            return Err(in_use(&name, &job.name));
+        }
+        let mut edits = vec![Edit::remove::<Piece>(id)];
+        for mut job in jobs.into_iter().filter(|job| job.pieces.contains(&id)) {
+            job.pieces.retain(|it| *it != id);
+            job.choices.pins.retain(|pin| pin.face != stock::FaceKey::Piece(id));
+            edits.push(Edit::put(&job)?);
+        }
+        self.change(&format!("take {name} off the rack"), &edits)
+    }
+
+    /// Adds a pattern drawn by parameters.
+    ///
+    /// # Errors
+    /// A parameter is out of its range.
+    pub fn add_pattern(&self, ask: NewPattern) -> Result<Pattern, Trouble> {
+        let outline = ask.family.outline()?;
+        self.keep_pattern(ask.name, stock::Origin::Family { family: ask.family }, outline)
+    }
+
+    /// Changes a pattern.
+    ///
+    /// # Errors
+    /// There is none with this id, or a value is out of its range.
+    pub fn put_pattern(&self, pattern: &Pattern) -> Result<(), Trouble> {
+        self.pattern(pattern.id)?;
+        check_pattern(pattern)?;
+        self.change(&format!("change {}", pattern.name), &[Edit::put(pattern)?])
+    }
+
+    /// Takes a pattern away.
+    ///
+    /// # Errors
+    /// There is none with this id, or a job still wants it.
+    pub fn remove_pattern(&self, id: PatternId) -> Result<(), Trouble> {
+        let name = self.pattern(id)?.name;
+        let jobs = self.reading(|store| store.all::<Job>())?;
+        if let Some(job) = jobs.iter().find(|job| job.wants.iter().any(|want| want.pattern == id)) {
+            return Err(in_use(&name, &job.name));
+        }
+        self.change(&format!("take {name} away"), &[Edit::remove::<Pattern>(id)])
+    }
+
+    /// Starts a job: all the wood on the rack may go into it.
+    ///
+    /// # Errors
+    /// A value is out of its range.
+    pub fn add_job(&self, ask: NewJob) -> Result<Job, Trouble> {
+        let kit = self.kit()?;
+        let job = Job {
+            id: JobId(self.reading(Store::next_number::<Job>)?),
+            name: ask.name,
+            wants: Vec::new(),
+            panels: Vec::new(),
+            pieces: self.reading(|store| store.all::<Piece>())?.iter().map(|it| it.id).collect(),
+            people: Vec::new(),
+            due: ask.due,
+            finish: handbook::FinishKey::from("wiping_varnish"),
+            glue: kit.glue,
+            // A heated room through the year (common practice, no source).
+            home: Climate { temperature: Temperature::celsius(21.0), humidity: Moisture::percent(40.0) },
+            choices: Choices::default(),
+            seed: 1,
+        };
+        check_job(&job)?;
+        self.change(&format!("start {}", job.name), &[Edit::put(&job)?])?;
+        Ok(job)
+    }
+
+    /// Changes a job.
+    ///
+    /// # Errors
+    /// There is none with this id, or a value is out of its range.
+    pub fn put_job(&self, job: &Job) -> Result<(), Trouble> {
+        self.job(job.id)?;
+        check_job(job)?;
+        self.change(&format!("change {}", job.name), &[Edit::put(job)?])
+    }
+
+    /// Takes a job away.
+    ///
+    /// # Errors
+    /// There is none with this id.
+    pub fn remove_job(&self, id: JobId) -> Result<(), Trouble> {
+        let name = self.job(id)?.name;
+        self.change(&format!("take {name} away"), &[Edit::remove::<Job>(id)])
+    }
+
+    /// Takes the last change back; tells what it was.
+    ///
+    /// # Errors
+    /// The folder cannot be written.
+    pub fn undo(&self) -> Result<Option<String>, Trouble> {
+        self.writing(Store::undo)
+    }
+
+    /// Does the change again that was taken back last.
+    ///
+    /// # Errors
+    /// The folder cannot be written.
+    pub fn redo(&self) -> Result<Option<String>, Trouble> {
+        self.writing(Store::redo)
+    }
+
+    pub(crate) fn keep_piece(&self, piece: Piece) -> Result<Piece, Trouble> {
+        check_piece(&piece)?;
+        self.change(&format!("bring in {}", piece.name), &[Edit::put(&piece)?])?;
+        Ok(piece)
+    }
+
+    pub(crate) fn keep_pattern(
+        &self,
+        name: String,
+        origin: stock::Origin,
+        outline: outline::Outline,
+    ) -> Result<Pattern, Trouble> {
+        let id = PatternId(self.reading(Store::next_number::<Pattern>)?);
+        let pattern = Pattern { id, name, origin, outline, features: Vec::new() };
+        check_pattern(&pattern)?;
+        self.change(&format!("add {}", pattern.name), &[Edit::put(&pattern)?])?;
+        Ok(pattern)
+    }
+
+    pub(crate) fn change(&self, label: &str, edits: &[Edit]) -> Result<(), Trouble> {
+        let at = clock::now().to_string();
+        self.writing(|store| store.change(label, &at, edits))
+    }
+
+    pub(crate) fn reading<T>(&self, read: impl FnOnce(&Store) -> Result<T, Problem>) -> Result<T, Trouble> {
+        read(&self.store()).map_err(Trouble::Folder)
+    }
+
+    pub(crate) fn writing<T>(
+        &self,
+        write: impl FnOnce(&mut Store) -> Result<T, Problem>,
+    ) -> Result<T, Trouble> {
+        write(&mut self.store()).map_err(Trouble::Folder)
+    }
+
+    /// The store holds nothing between two calls that a panic could leave
+    /// half done: every change is one transaction.
+    fn store(&self) -> MutexGuard<'_, Store> {
+        self.store.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+fn in_use(name: &str, job: &str) -> Trouble {
+    let message = format!("`{name}` is wanted by the job `{job}`");
+    Trouble::Conflict(Problem::new(message).hint("take it out of the job first"))
+}

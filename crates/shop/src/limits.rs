@@ -1,0 +1,150 @@
+//! What a document may hold, checked before it is kept.
+
+use jiff::civil::Date;
+use measure::{Length, Problem};
+use stock::{Brief, FeatureKind, Job, Panel, Pattern, Piece, ShopKit};
+
+/// The longest name or note.
+const LONGEST_TEXT: usize = 300;
+/// The most zones and grain samples of a face, features of a pattern, wants,
+/// panels and pins of a job, blades, clamps and people of a shop.
+const MOST_ENTRIES: usize = 500;
+/// No piece or part is thicker.
+const THICKEST: Length = Length::mm(1000.0);
+
+/// # Errors
+/// Says which value is out of its range, and what the range is.
+pub(crate) fn check_piece(it: &Piece) -> Result<(), Problem> {
+    name("the piece's name", &it.name)?;
+    text("the piece's place", &it.place)?;
+    between("the thickness", it.thickness, THICKEST)?;
+    entries("zones", it.face.zones.len())?;
+    entries("grain directions", it.face.grain.samples.len())?;
+    for zone in &it.face.zones {
+        text("the zone's note", &zone.note)?;
+    }
+    handbook::species(&it.species).map(|_| ())
+}
+
+/// # Errors
+/// Says which value is out of its range, and what the range is.
+pub(crate) fn check_pattern(it: &Pattern) -> Result<(), Problem> {
+    name("the pattern's name", &it.name)?;
+    entries("features", it.features.len())?;
+    for feature in &it.features {
+        match feature.kind {
+            FeatureKind::Stem { axis, .. } => between("the stem's length", axis.length(), Length::mm(30_000.0))?,
+            FeatureKind::FoodArea { .. } => (),
+            FeatureKind::Hollow { depth, wall, .. } => {
+                between("the hollow's depth", depth, THICKEST)?;
+                if !(5.0..=90.0).contains(&wall.to_degrees()) {
+                    let found = wall.to_degrees();
+                    return Err(Problem::new(format!("the hollow's wall slopes {found}°; expected 5° to 90°")));
+                }
+            }
+            FeatureKind::HangingHole { diameter, .. } => between("the hole's diameter", diameter, THICKEST)?,
+            FeatureKind::FootSeat { length, width, height, .. } => {
+                between("the foot's length", length, THICKEST)?;
+                between("the foot's width", width, THICKEST)?;
+                between("the foot's height", height, THICKEST)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// # Errors
+/// Says which value is out of its range, and what the range is.
+pub(crate) fn check_job(it: &Job) -> Result<(), Problem> {
+    name("the job's name", &it.name)?;
+    entries("wants", it.wants.len())?;
+    entries("panels", it.panels.len())?;
+    entries("pins", it.choices.pins.len())?;
+    entries("pieces", it.pieces.len())?;
+    for want in &it.wants {
+        between("the finished thickness", want.thickness, THICKEST)?;
+        if want.count > Brief::MOST_PARTS {
+            return Err(Problem::new(format!("{} parts wanted; at most {} are planned", want.count, Brief::MOST_PARTS)));
+        }
+    }
+    for panel in &it.panels {
+        check_panel(panel)?;
+    }
+    let dates = Date::constant(2000, 1, 1)..=Date::constant(2199, 12, 31);
+    if !dates.contains(&it.due) {
+        return Err(Problem::new(format!("the day is {}; expected one from 2000 to 2199", it.due)));
+    }
+    if !(0.0..=100.0).contains(&it.home.humidity.to_percent()) {
+        return Err(Problem::new(format!("{} % humidity; expected 0 to 100", it.home.humidity.to_percent())));
+    }
+    Ok(())
+}
+
+fn check_panel(it: &Panel) -> Result<(), Problem> {
+    name("the panel's name", &it.name)?;
+    between("the panel's length", it.length, Length::mm(10_000.0))?;
+    between("the panel's thickness", it.thickness, THICKEST)?;
+    let strips = it.runs.iter().fold(0, |sum: u32, run| sum.saturating_add(run.count));
+    if strips > Panel::MOST_STRIPS {
+        return Err(Problem::new(format!("{strips} strips in a panel; at most {} are glued", Panel::MOST_STRIPS)));
+    }
+    it.runs.iter().try_for_each(|run| between("the strip's width", run.width, THICKEST))
+}
+
+/// # Errors
+/// Says which value is out of its range, and what the range is.
+pub(crate) fn check_kit(it: &ShopKit) -> Result<(), Problem> {
+    name("the shop's name", &it.name)?;
+    entries("blades", it.bandsaw.blades.len())?;
+    entries("clamps", it.clamps.len())?;
+    entries("people", it.people.len())?;
+    entries("closed days", it.closed.len())?;
+    if it.bandsaw.blades.is_empty() {
+        return Err(Problem::new("the bandsaw has no blade").hint("keep at least one"));
+    }
+    if it.people.is_empty() {
+        return Err(Problem::new("nobody works in the shop").hint("keep at least one person"));
+    }
+    for blade in &it.bandsaw.blades {
+        between("the blade's width", blade.width, Length::mm(100.0))?;
+        between("the blade's kerf", blade.kerf, Length::mm(20.0))?;
+    }
+    for person in &it.people {
+        text("the person's name", &person.name)?;
+        if let Some(day) = person.week.iter().flatten().find(|day| day.from >= day.to) {
+            let message = format!("{} works from {} to {}", person.name, day.from, day.to);
+            return Err(Problem::new(message).hint("let the day end after it begins"));
+        }
+    }
+    Ok(())
+}
+
+fn name(what: &str, it: &str) -> Result<(), Problem> {
+    if it.trim().is_empty() {
+        return Err(Problem::new(format!("{what} is empty")).hint("give it a name"));
+    }
+    text(what, it)
+}
+
+fn text(what: &str, it: &str) -> Result<(), Problem> {
+    let long = it.chars().count();
+    if long > LONGEST_TEXT {
+        return Err(Problem::new(format!("{what} has {long} letters; at most {LONGEST_TEXT} are kept")));
+    }
+    Ok(())
+}
+
+fn entries(what: &str, count: usize) -> Result<(), Problem> {
+    if count > MOST_ENTRIES {
+        return Err(Problem::new(format!("{count} {what}; at most {MOST_ENTRIES} are kept")));
+    }
+    Ok(())
+}
+
+fn between(what: &str, it: Length, most: Length) -> Result<(), Problem> {
+    if it > Length::ZERO && it <= most {
+        return Ok(());
+    }
+    let (found, most) = (it.to_mm(), most.to_mm());
+    Err(Problem::new(format!("{what} is {found} mm; expected more than 0 and at most {most} mm")))
+}

@@ -1,0 +1,96 @@
+//! Makes the change that a finding offers.
+
+use measure::Problem;
+use stock::{Change, FeatureKind, JobId, PatternId};
+use store::Edit;
+
+use crate::{Shop, Trouble};
+
+impl Shop {
+    /// Makes a change to a job or to one of its patterns; it can be undone.
+    ///
+    /// # Errors
+    /// There is no such job, want, pattern or feature.
+    pub fn mend(&self, job: JobId, change: &Change) -> Result<(), Trouble> {
+        let mut it = self.job(job)?;
+        let mut want = |id| {
+            let found = it.wants.iter_mut().find(|want| want.id == id);
+            found.ok_or_else(|| Trouble::missing("want", id))
+        };
+        let label = match change {
+            Change::Due { to } => {
+                it.due = *to;
+                format!("move the day of {} to {to}", it.name)
+            }
+            Change::Finish { to } => {
+                it.finish = to.clone();
+                format!("finish {} with {to}", it.name)
+            }
+            Change::Thickness { want: id, to } => {
+                want(*id)?.thickness = *to;
+                format!("change a thickness in {}", it.name)
+            }
+            Change::Count { want: id, to } => {
+                want(*id)?.count = *to;
+                format!("change a count in {}", it.name)
+            }
+            Change::Blade { pattern, to } => {
+                it.choices.blades.insert(*pattern, *to);
+                format!("choose another blade in {}", it.name)
+            }
+            Change::Unpin { part } => {
+                it.choices.pins.retain(|pin| pin.part != *part);
+                format!("let a part of {} find its place", it.name)
+            }
+            Change::TurnFoot { .. } | Change::HollowDepth { .. } => return self.mend_pattern(change),
+        };
+        crate::limits::check_job(&it)?;
+        self.change(&label, &[Edit::put(&it)?])
+    }
+
+    fn mend_pattern(&self, change: &Change) -> Result<(), Trouble> {
+        match change {
+            Change::TurnFoot { pattern, foot, to } => self.change_feature(*pattern, *foot, |kind| match kind {
+                FeatureKind::FootSeat { along, .. } => {
+                    *along = *to;
+                    Some("turn a foot")
+                }
+                FeatureKind::Stem { .. }
+                | FeatureKind::FoodArea { .. }
+                | FeatureKind::Hollow { .. }
+                | FeatureKind::HangingHole { .. } => None,
+            }),
+            Change::HollowDepth { pattern, hollow, to } => self.change_feature(*pattern, *hollow, |kind| match kind {
+                FeatureKind::Hollow { depth, .. } => {
+                    *depth = *to;
+                    Some("make the hollow less deep")
+                }
+                FeatureKind::Stem { .. }
+                | FeatureKind::FoodArea { .. }
+                | FeatureKind::FootSeat { .. }
+                | FeatureKind::HangingHole { .. } => None,
+            }),
+            Change::Due { .. }
+            | Change::Finish { .. }
+            | Change::Thickness { .. }
+            | Change::Count { .. }
+            | Change::Blade { .. }
+            | Change::Unpin { .. } => Err(Problem::new("this change is the job's, not a pattern's").into()),
+        }
+    }
+
+    fn change_feature(
+        &self,
+        pattern: PatternId,
+        feature: stock::FeatureId,
+        alter: impl FnOnce(&mut FeatureKind) -> Option<&'static str>,
+    ) -> Result<(), Trouble> {
+        let mut it = self.pattern(pattern)?;
+        let found = it.features.iter_mut().find(|it| it.id == feature);
+        let found = found.ok_or_else(|| Trouble::missing("feature", feature))?;
+        let label = alter(&mut found.kind).ok_or_else(|| Trouble::missing("such feature", feature))?;
+        let label = format!("{label} of {}", it.name);
+        crate::limits::check_pattern(&it)?;
+        self.change(&label, &[Edit::put(&it)?])
+    }
+}
