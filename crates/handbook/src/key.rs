@@ -41,3 +41,11 @@ key!(
     /// A kind of wood glue: `pva_water_resistant`.
     GlueKey
 );
+key!(
+    /// One layer of a finish: `board_wax`.
+    LayerKey
+);
+key!(
+    /// A caution: `oily_rags`.
+    CautionKey
+);

@@ -1,7 +1,36 @@
 //! Facts of wood, finish, glue and fasteners, each with its source.
 //!
-//! Knows no shapes. Tables are data files beside the code, one source per row.
+//! Knows no shapes. Tables are data files beside the code, one source per row;
+//! each is read once, and a test reads every one.
 
+mod abrasive;
+mod cautions;
+mod facts;
+mod finish;
+mod glue;
 mod key;
+mod moisture;
+mod screw;
+mod species;
+mod strength;
 
-pub use key::{FinishKey, GlueKey, SpeciesKey};
+pub use abrasive::{
+    Grit, Sander, Surface, all_grits, sanding_source, sanding_time, sheets, steps, steps_source,
+};
+pub use cautions::{Caution, all_cautions, caution};
+pub use facts::Confidence;
+pub use finish::{
+    Finish, Layer, LayerKind, ORDER_SOURCE, OrderFault, OrderRule, Verdict, all_finishes, all_layers, finish,
+    layer, may_go_over,
+};
+pub use glue::{Glue, all_glues, glue};
+pub use key::{CautionKey, FinishKey, GlueKey, LayerKey, SpeciesKey};
+pub use moisture::{
+    Cut, FIBRE_SATURATION, Movement, equilibrium_figure, equilibrium_moisture, movement, percent,
+};
+pub use screw::{Screw, all_screws, lead_source, screw, thread_source};
+pub use species::{FoodFit, Species, all_species, species};
+pub use strength::{
+    BENDING_ACROSS, BENDING_EXPONENT, SAFETY, STRENGTH_STOPS, allowable, at_moisture, hankinson, rupture_at,
+    rupture_figure,
+};

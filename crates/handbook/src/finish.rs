@@ -1,0 +1,210 @@
+//! Finishes: what is put on, in which order, how much, and when it is ready.
+
+use std::sync::LazyLock;
+
+use measure::{Area, Minutes, Problem, Volume};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::facts::{find, table};
+use crate::{CautionKey, Confidence, FinishKey, LayerKey};
+
+/// What is put on in coats: a varnish, an oil, a wax.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct Layer {
+    /// Its key: `wiping_varnish`.
+    pub key: LayerKey,
+    /// The trade's name.
+    pub name: String,
+    /// What it does on the wood.
+    pub kind: LayerKind,
+    /// How many coats are usual.
+    pub coats: u32,
+    /// From one coat to the next.
+    pub recoat: Minutes,
+    /// From the last coat until it may be handled with care.
+    pub handle: Minutes,
+    /// From the last coat until food may touch it.
+    pub food: Minutes,
+    /// Square metres that a litre covers, one coat.
+    pub coverage: f64,
+    /// Minutes of hands for a square metre, one coat.
+    pub hands: f64,
+    /// How it is thinned, if it is.
+    pub thinned: Option<String>,
+    /// What it suits.
+    pub food_note: String,
+    /// What to take care of.
+    pub cautions: Vec<CautionKey>,
+    /// Where that comes from.
+    pub source: String,
+    /// How sure we are of it.
+    pub confidence: Confidence,
+}
+
+/// What a layer does on the wood.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum LayerKind {
+    /// Cures to a film on top.
+    Film,
+    /// Soaks in and cures.
+    CuringOil,
+    /// Soaks in and never cures.
+    Oil,
+    /// Stays soft on top.
+    Wax,
+}
+
+/// A finish: its layers from the wood up.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct Finish {
+    /// Its key.
+    pub key: FinishKey,
+    /// The trade's name.
+    pub name: String,
+    /// From the wood up.
+    pub layers: Vec<LayerKey>,
+    /// How the owner keeps it.
+    pub care: String,
+}
+
+/// Whether one kind may go over another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// As soon as the lower one takes a coat.
+    Yes,
+    /// Once the lower one has cured as for food.
+    AfterCure,
+    /// Never.
+    No,
+}
+
+/// A rule of order with its reason.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct OrderRule {
+    /// The lower kind.
+    pub under: LayerKind,
+    /// The upper kind.
+    pub over: LayerKind,
+    /// Whether it may.
+    pub verdict: Verdict,
+    /// Why.
+    pub why: String,
+}
+
+/// Two layers in an order that does not hold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OrderFault {
+    /// The lower layer.
+    pub under: &'static Layer,
+    /// The layer that will not hold on it.
+    pub over: &'static Layer,
+    /// Why.
+    pub why: &'static str,
+}
+
+#[derive(Deserialize)]
+struct Rows {
+    layer: Vec<Layer>,
+    finish: Vec<Finish>,
+    order: Vec<OrderRule>,
+}
+
+static FINISHES: LazyLock<Rows> =
+    LazyLock::new(|| table("finishes.toml", include_str!("../data/finishes.toml")));
+
+/// Where the rules of order come from.
+pub const ORDER_SOURCE: &str = "common practice: a curing finish first, oil and wax on top, never after";
+
+/// Every finish that is known, the wrong orders too.
+pub fn all_finishes() -> &'static [Finish] {
+    &FINISHES.finish
+}
+
+/// Every layer that is known.
+pub fn all_layers() -> &'static [Layer] {
+    &FINISHES.layer
+}
+
+/// A finish.
+///
+/// # Errors
+/// None has this key; the hint lists the known ones.
+pub fn finish(key: &FinishKey) -> Result<&'static Finish, Problem> {
+    find("finish", &key.0, all_finishes(), |it| &it.key.0)
+}
+
+/// A layer.
+///
+/// # Errors
+/// None has this key; the hint lists the known ones.
+pub fn layer(key: &LayerKey) -> Result<&'static Layer, Problem> {
+    find("layer of finish", &key.0, all_layers(), |it| &it.key.0)
+}
+
+/// Whether one kind of layer may go over another, and why.
+pub fn may_go_over(under: LayerKind, over: LayerKind) -> &'static OrderRule {
+    let rule = FINISHES.order.iter().find(|rule| rule.under == under && rule.over == over);
+    rule.expect("the table has a rule for every two kinds; a test reads all sixteen")
+}
+
+impl Layer {
+    /// How much of it the area takes with all its coats.
+    pub fn quantity(&self, area: Area) -> Volume {
+        Volume::mm3(area.to_m2() / self.coverage * f64::from(self.coats) * 1e6)
+    }
+
+    /// Minutes of hands for one coat on the area.
+    pub fn hands_for(&self, area: Area) -> Minutes {
+        Minutes::minutes(self.hands * area.to_m2())
+    }
+
+    /// Whether it cures.
+    pub const fn cures(&self) -> bool {
+        match self.kind {
+            LayerKind::Film | LayerKind::CuringOil => true,
+            LayerKind::Oil | LayerKind::Wax => false,
+        }
+    }
+}
+
+impl Finish {
+    /// Its layers, from the wood up.
+    pub fn layers(&self) -> Vec<&'static Layer> {
+        self.layers.iter().filter_map(|key| layer(key).ok()).collect()
+    }
+
+    /// The wait after the last coat of a layer: until the next layer may go on,
+    /// or, above the last one, until food may touch it.
+    pub fn wait_after(&self, index: usize) -> Minutes {
+        let layers = self.layers();
+        match (layers.get(index), layers.get(index + 1)) {
+            (Some(under), Some(over)) => match may_go_over(under.kind, over.kind).verdict {
+                Verdict::Yes => under.recoat,
+                Verdict::AfterCure | Verdict::No => under.food,
+            },
+            (Some(last), None) => last.food,
+            (None, _) => Minutes::ZERO,
+        }
+    }
+
+    /// Every two layers that do not hold on one another.
+    pub fn faults(&self) -> Vec<OrderFault> {
+        let layers = self.layers();
+        let pairs = layers
+            .iter()
+            .enumerate()
+            .flat_map(|(i, &under)| layers[i + 1..].iter().map(move |&over| (under, over)));
+        pairs
+            .filter_map(|(under, over)| {
+                let rule = may_go_over(under.kind, over.kind);
+                (rule.verdict == Verdict::No).then_some(OrderFault { under, over, why: &rule.why })
+            })
+            .collect()
+    }
+}

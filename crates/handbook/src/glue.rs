@@ -1,0 +1,89 @@
+//! Glues: how long they stay open, how hard they are pressed, how long they take.
+
+use std::sync::LazyLock;
+
+use measure::{Area, Minutes, Problem, Stress, Temperature, Volume};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::facts::{find, table};
+use crate::{CautionKey, Confidence, GlueKey, Species};
+
+/// A family of wood glue.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct Glue {
+    /// Its key: `pva_water_resistant`.
+    pub key: GlueKey,
+    /// The trade's name.
+    pub name: String,
+    /// From the first bead to the last joint closed.
+    pub open: Minutes,
+    /// From the first bead to full pressure.
+    pub closed: Minutes,
+    /// In clamps, for joints without stress.
+    pub clamp: Minutes,
+    /// From clamping until it may be planed or sanded.
+    pub machine: Minutes,
+    /// From clamping to full strength.
+    pub full: Minutes,
+    /// Grams on a square metre, one side.
+    pub spread: f64,
+    /// What a litre weighs, grams.
+    pub grams_per_litre: f64,
+    /// Joint pressure for woods such as cherry and walnut.
+    pub pressure_medium: Stress,
+    /// Joint pressure for woods such as oak and hard maple.
+    pub pressure_dense: Stress,
+    /// Neither glue, wood nor air may be colder.
+    pub coldest: Temperature,
+    /// What water does to it.
+    pub water: String,
+    /// What is known of food contact.
+    pub food: String,
+    /// Whether it suits a board that gets washed.
+    pub for_boards: bool,
+    /// What to take care of.
+    pub cautions: Vec<CautionKey>,
+    /// Where that comes from.
+    pub source: String,
+    /// How sure we are of it.
+    pub confidence: Confidence,
+}
+
+/// From this specific gravity a wood takes the pressure for dense ones: soft
+/// maple (0.54) and cherry (0.50) are named as medium, birch (0.62) and oak as
+/// dense in glue makers' guidance; this lies between.
+const DENSE_FROM: f64 = 0.58;
+
+#[derive(Deserialize)]
+struct Rows {
+    glue: Vec<Glue>,
+}
+
+static GLUES: LazyLock<Rows> = LazyLock::new(|| table("glues.toml", include_str!("../data/glues.toml")));
+
+/// Every glue that is known.
+pub fn all_glues() -> &'static [Glue] {
+    &GLUES.glue
+}
+
+/// A glue.
+///
+/// # Errors
+/// None has this key; the hint lists the known ones.
+pub fn glue(key: &GlueKey) -> Result<&'static Glue, Problem> {
+    find("glue", &key.0, all_glues(), |it| &it.key.0)
+}
+
+impl Glue {
+    /// How hard joints in this wood are pressed.
+    pub fn pressure(&self, wood: &Species) -> Stress {
+        if wood.specific_gravity >= DENSE_FROM { self.pressure_dense } else { self.pressure_medium }
+    }
+
+    /// How much of it joints of this area take, spread on one side.
+    pub fn quantity(&self, joints: Area) -> Volume {
+        Volume::mm3(self.spread * joints.to_m2() / self.grams_per_litre * 1e6)
+    }
+}

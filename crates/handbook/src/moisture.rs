@@ -1,0 +1,165 @@
+//! How much water wood holds in a room, and how it moves when that changes.
+
+use std::sync::LazyLock;
+
+use measure::{Figure, Length, Moisture, Problem, Temperature, Units};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::facts::{number, table};
+use crate::{Confidence, Species};
+
+/// How a board was sawn out of the log.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Cut {
+    /// The rings lie along the face: moves most.
+    #[default]
+    FlatSawn,
+    /// The rings stand on the face: moves least.
+    QuarterSawn,
+    /// In between.
+    RiftSawn,
+}
+
+/// A change of width, and how it came about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Movement {
+    /// How much wider (or, negative, narrower).
+    pub change: Length,
+    species: String,
+    width: Length,
+    from: Moisture,
+    to: Moisture,
+    rule: Rule,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Rule {
+    Coefficient(f64),
+    Shrinkage(f64),
+}
+
+/// Fibre saturation: above it wood neither swells nor shrinks (Wood Handbook
+/// FPL-GTR-282, p. 4-10, average; species lie between 26 and 32 %).
+pub const FIBRE_SATURATION: Moisture = Moisture::percent(30.0);
+
+/// Between these the coefficients of table 13-5 hold.
+const COEFFICIENTS_FROM: Moisture = Moisture::percent(6.0);
+const COEFFICIENTS_TO: Moisture = Moisture::percent(14.0);
+
+#[derive(Deserialize)]
+struct Equation {
+    source: String,
+    confidence: Confidence,
+    coldest: Temperature,
+    warmest: Temperature,
+    driest: Moisture,
+    dampest: Moisture,
+    w: [f64; 3],
+    k: [f64; 3],
+    k1: [f64; 3],
+    k2: [f64; 3],
+}
+
+static EQUATION: LazyLock<Equation> =
+    LazyLock::new(|| table("moisture.toml", include_str!("../data/moisture.toml")));
+
+/// The moisture that wood comes to in air of this temperature and relative
+/// humidity (percent): Wood Handbook FPL-GTR-282, eq. 4-5.
+///
+/// # Errors
+/// Air outside of the span of table 4-2: −1 to 132 °C, 0 to 95 % humidity.
+pub fn equilibrium_moisture(temperature: Temperature, humidity: Moisture) -> Result<Moisture, Problem> {
+    let it = &*EQUATION;
+    if temperature < it.coldest || temperature > it.warmest {
+        let found = number(temperature.to_celsius(), 1);
+        return Err(Problem::new(format!("{found} °C is outside of -1 to 132 °C, where the equation holds"))
+            .hint("give the temperature of the room that the boards will live in"));
+    }
+    if humidity < it.driest || humidity > it.dampest {
+        let found = number(humidity.to_percent(), 1);
+        return Err(Problem::new(format!(
+            "{found} % humidity is outside of 0 to 95 %, where the equation holds"
+        ))
+        .hint("give the relative humidity of the room that the boards will live in"));
+    }
+    let t = temperature.to_celsius();
+    let at = |[a, b, c]: [f64; 3]| a + b * t + c * t * t;
+    let (w, kh) = (at(it.w), at(it.k) * humidity.to_percent() / 100.0);
+    let (k1, k2) = (at(it.k1), at(it.k2));
+    let bound = kh / (1.0 - kh);
+    let held = (k1 * kh + 2.0 * k1 * k2 * kh * kh) / (1.0 + k1 * kh + k1 * k2 * kh * kh);
+    Ok(Moisture::percent(1800.0 / w * (bound + held)))
+}
+
+/// The same, as a figure that can be opened.
+///
+/// # Errors
+/// As [`equilibrium_moisture`].
+pub fn equilibrium_figure(
+    temperature: Temperature,
+    humidity: Moisture,
+    units: Units,
+) -> Result<Figure, Problem> {
+    let moisture = equilibrium_moisture(temperature, humidity)?;
+    Ok(Figure::new("equilibrium moisture", percent(moisture))
+        .by(
+            "1800/W · [K h/(1 − K h) + (K1 K h + 2 K1 K2 K² h²)/(1 + K1 K h + K1 K2 K² h²)]",
+            EQUATION.confidence.of(&EQUATION.source),
+        )
+        .from("temperature", units.temperature(temperature))
+        .from("relative humidity", percent(humidity)))
+}
+
+/// How much a width changes when its moisture does. Between 6 and 14 % by the
+/// coefficients of table 13-5 (D · C · (M₂ − M₁)), outside by the shrinkage of
+/// table 4-3 (eq. 4-9 solved for two moistures); nothing moves above 30 %.
+pub fn movement(wood: &Species, cut: Cut, width: Length, from: Moisture, to: Moisture) -> Movement {
+    let inside = |it: Moisture| it >= COEFFICIENTS_FROM && it <= COEFFICIENTS_TO;
+    let (change, rule) = if inside(from) && inside(to) {
+        let coefficient = by_cut(cut, wood.coefficient_radial, wood.coefficient_tangential);
+        (width * (coefficient * (to - from).to_percent()), Rule::Coefficient(coefficient))
+    } else {
+        let shrinkage = by_cut(cut, wood.shrinkage_radial, wood.shrinkage_tangential);
+        let wet = |it: Moisture| it.max(Moisture::ZERO).min(FIBRE_SATURATION).to_percent();
+        let full = FIBRE_SATURATION.to_percent();
+        let share = (wet(to) - wet(from)) / (full * 100.0 / shrinkage - full + wet(from));
+        (width * share, Rule::Shrinkage(shrinkage))
+    };
+    Movement { change, species: wood.name.clone(), width, from, to, rule }
+}
+
+fn by_cut(cut: Cut, radial: f64, tangential: f64) -> f64 {
+    match cut {
+        Cut::FlatSawn => tangential,
+        Cut::QuarterSawn => radial,
+        Cut::RiftSawn => (radial + tangential) / 2.0,
+    }
+}
+
+impl Movement {
+    /// The change as a figure that can be opened.
+    pub fn figure(&self, units: Units) -> Figure {
+        let figure = Figure::new(format!("movement of {}", self.species), units.fine_length(self.change))
+            .from("width D", units.length(self.width))
+            .from("moisture now M₁", percent(self.from))
+            .from("moisture then M₂", percent(self.to));
+        match self.rule {
+            Rule::Coefficient(c) => figure
+                .by("D · C · (M₂ − M₁)", "Wood Handbook FPL-GTR-190 (2010), ch. 13, table 13-5")
+                .from("coefficient C per 1 %", number(c, 5)),
+            Rule::Shrinkage(s) => figure
+                .by(
+                    "D · (M₂ − M₁) / (3000/S − 30 + M₁)",
+                    "Wood Handbook FPL-GTR-282 (2021), eq. 4-9, table 4-3",
+                )
+                .from("shrinkage S to oven-dry", format!("{} %", number(s, 1))),
+        }
+    }
+}
+
+/// A moisture or humidity in words: `7.5 %`.
+pub fn percent(it: Moisture) -> String {
+    format!("{} %", number(it.to_percent(), 1))
+}

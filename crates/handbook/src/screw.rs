@@ -1,0 +1,102 @@
+//! Wood screws: sizes, lead holes, counterbores.
+
+use std::sync::LazyLock;
+
+use measure::{Length, Problem};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+use crate::Confidence;
+use crate::Species;
+use crate::facts::table;
+
+/// A wood screw by its number.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct Screw {
+    /// Its number: 8.
+    pub number: u32,
+    /// Diameter of the plain shank.
+    pub shank: Length,
+    /// Diameter between the threads; tables differ by up to 30 %.
+    pub root: Length,
+    /// Diameter of a flat head.
+    pub head: Length,
+    /// Diameter of counterbore and plug.
+    pub plug: Length,
+    /// Where that comes from.
+    pub source: String,
+    /// How sure we are of it.
+    pub confidence: Confidence,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Rows {
+    screw: Vec<Screw>,
+    lead: Lead,
+    thread: Thread,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Lead {
+    softwood: f64,
+    hardwood: f64,
+    source: String,
+    confidence: Confidence,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Thread {
+    share: f64,
+    source: String,
+    confidence: Confidence,
+}
+
+static SCREWS: LazyLock<Rows> = LazyLock::new(|| table("screws.toml", include_str!("../data/screws.toml")));
+
+/// Every screw that is known, thin to thick.
+pub fn all_screws() -> &'static [Screw] {
+    &SCREWS.screw
+}
+
+/// The screw with this number.
+///
+/// # Errors
+/// None has it; the hint lists the known ones.
+pub fn screw(number: u32) -> Result<&'static Screw, Problem> {
+    all_screws().iter().find(|it| it.number == number).ok_or_else(|| {
+        let known: Vec<String> = all_screws().iter().map(|it| it.number.to_string()).collect();
+        Problem::new(format!("no wood screw No. {number} is known"))
+            .hint(format!("known are {}", known.join(", ")))
+    })
+}
+
+/// From this specific gravity a wood gets the lead hole for hardwood: all ten
+/// species are hardwoods; only much lighter wood is bored as softwood.
+const HARD_FROM: f64 = 0.45;
+
+impl Screw {
+    /// The lead hole for the thread in this wood.
+    pub fn lead_hole(&self, wood: &Species) -> Length {
+        let lead = &SCREWS.lead;
+        self.root * if wood.specific_gravity >= HARD_FROM { lead.hardwood } else { lead.softwood }
+    }
+
+    /// How much of a screw of this length is thread.
+    pub fn thread(&self, length: Length) -> Length {
+        length * SCREWS.thread.share
+    }
+}
+
+/// Where the lead holes come from.
+pub fn lead_source() -> String {
+    SCREWS.lead.confidence.of(&SCREWS.lead.source)
+}
+
+/// Where the length of the thread comes from.
+pub fn thread_source() -> String {
+    SCREWS.thread.confidence.of(&SCREWS.thread.source)
+}

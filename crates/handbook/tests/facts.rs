@@ -1,0 +1,251 @@
+//! Every table reads; what it says agrees with what is printed elsewhere.
+
+use handbook::*;
+use measure::{Angle, Area, Length, Minutes, Moisture, Stress, Temperature, Units};
+
+/// The rows of a file of published values, header left out.
+fn rows(text: &str) -> Vec<Vec<&str>> {
+    text.lines().skip(1).map(|line| line.split(',').collect()).collect()
+}
+
+fn number(text: &str) -> f64 {
+    text.parse().unwrap_or_else(|_| panic!("`{text}` is no number"))
+}
+
+fn wood(key: &str) -> &'static Species {
+    species(&SpeciesKey::from(key)).unwrap()
+}
+
+#[test]
+fn every_table_reads_and_every_key_leads_somewhere() {
+    assert_eq!(all_species().len(), 10);
+    for it in all_species() {
+        assert!(!it.strength_source.is_empty() && !it.shrinkage_source.is_empty(), "{}", it.key);
+        assert!(it.shrinkage_radial < it.shrinkage_tangential, "{}", it.key);
+    }
+    for it in all_finishes() {
+        assert_eq!(it.layers().len(), it.layers.len(), "a layer of {} is not in the table", it.key);
+    }
+    let kinds = [LayerKind::Film, LayerKind::CuringOil, LayerKind::Oil, LayerKind::Wax];
+    for under in kinds {
+        for over in kinds {
+            assert!(!may_go_over(under, over).why.is_empty());
+        }
+    }
+    let of_layers = all_layers().iter().flat_map(|it| &it.cautions);
+    for key in of_layers.chain(all_glues().iter().flat_map(|it| &it.cautions)) {
+        assert!(caution(key).is_ok(), "{key}");
+    }
+    for with in [Sander::Orbital, Sander::Block] {
+        assert!(!sanding_source(with).is_empty());
+    }
+    assert_eq!(screw(8).unwrap().shank, Length::mm(4.17));
+    assert!(!all_cautions().is_empty() && !lead_source().is_empty() && !thread_source().is_empty());
+}
+
+#[test]
+fn an_unknown_key_is_answered_with_the_known_ones() {
+    let told = species(&SpeciesKey::from("ironwood")).unwrap_err();
+    assert!(told.message.contains("ironwood"), "{told}");
+    assert!(told.hint.unwrap().contains("hard_maple"));
+    assert!(finish(&FinishKey::from("lard")).is_err());
+    assert!(glue(&GlueKey::from("egg")).is_err());
+    assert!(screw(5).unwrap_err().hint.unwrap().contains("8"));
+}
+
+/// Wood Handbook, table 4-2: the equation meets it within 0.06.
+#[test]
+fn equilibrium_moisture_meets_table_4_2() {
+    for row in rows(include_str!("equilibrium.csv")) {
+        let temperature = Temperature::celsius((number(row[0]) - 32.0) / 1.8);
+        let got = equilibrium_moisture(temperature, Moisture::percent(number(row[1]))).unwrap();
+        assert!((got.to_percent() - number(row[2])).abs() <= 0.06, "{row:?}: {got:?}");
+    }
+}
+
+#[test]
+fn air_beyond_the_table_is_refused_with_its_span() {
+    let told = equilibrium_moisture(Temperature::celsius(200.0), Moisture::percent(50.0)).unwrap_err();
+    assert!(told.message.contains("-1 to 132"), "{told}");
+    assert!(equilibrium_moisture(Temperature::celsius(20.0), Moisture::percent(99.0)).is_err());
+    assert!(equilibrium_moisture(Temperature::celsius(20.0), Moisture::percent(-1.0)).is_err());
+}
+
+/// Wood Handbook, table 13-5 against table 4-3: C = S / (3000 − 20 S), within
+/// its five printed decimals. The two oaks carry group rows and are left out.
+#[test]
+fn coefficients_follow_from_shrinkage() {
+    for it in all_species().iter().filter(|it| !it.coefficient_source.contains("commercial")) {
+        for (s, c) in [
+            (it.shrinkage_radial, it.coefficient_radial),
+            (it.shrinkage_tangential, it.coefficient_tangential),
+        ] {
+            assert!((s / (3000.0 - 20.0 * s) - c).abs() < 1.01e-5, "{}: {s} {c}", it.key);
+        }
+    }
+}
+
+/// Published worked examples of movement.
+#[test]
+fn movement_meets_worked_examples() {
+    // Wood Handbook FPL-GTR-190, ch. 13: white fir, 232 mm, C 0.00245, 8 to 11 %: 1.705 mm.
+    let fir = Species { coefficient_tangential: 0.00245, ..wood("hard_maple").clone() };
+    let got =
+        movement(&fir, Cut::FlatSawn, Length::mm(232.0), Moisture::percent(8.0), Moisture::percent(11.0));
+    assert!((got.change.to_mm() - 1.705).abs() < 0.001, "{got:?}");
+    // A flooring association's example: white oak, 5 in, 6 to 9 %: 0.055 in.
+    let (from, to) = (Moisture::percent(6.0), Moisture::percent(9.0));
+    let got = movement(wood("white_oak"), Cut::FlatSawn, Length::inches(5.0), from, to);
+    assert!((got.change.to_inches() - 0.055).abs() < 0.0005, "{got:?}");
+    let figure = got.figure(Units::INCHES);
+    assert_eq!(figure.value, "0.055 in");
+}
+
+/// The two formulas agree where they meet: at 10 % moisture, where C was taken.
+#[test]
+fn both_ways_of_reckoning_movement_agree() {
+    let maple = wood("hard_maple");
+    let width = Length::mm(300.0);
+    let near = movement(maple, Cut::FlatSawn, width, Moisture::percent(10.0), Moisture::percent(14.0));
+    let far = movement(maple, Cut::FlatSawn, width, Moisture::percent(10.0), Moisture::percent(14.01));
+    assert!((near.change - far.change).abs().to_mm() < 0.02, "{near:?} {far:?}");
+    let dry = movement(maple, Cut::FlatSawn, Length::mm(100.0), Moisture::percent(30.0), Moisture::ZERO);
+    // Green to oven-dry is the tabled shrinkage itself: 9.9 % (table 4-3).
+    assert!((dry.change.to_mm() + 9.9).abs() < 1e-9, "{dry:?}");
+    let wet = movement(maple, Cut::FlatSawn, width, Moisture::percent(35.0), Moisture::percent(60.0));
+    assert_eq!(wet.change, Length::ZERO);
+}
+
+/// Wood Handbook FPL-GTR-282, tables 5-3a and 5-3b: the metric printing.
+#[test]
+fn strength_meets_the_metric_printing() {
+    for row in rows(include_str!("metric.csv")) {
+        let it = wood(row[0]);
+        let got = match row[1] {
+            "rupture" => it.rupture.to_mpa(),
+            "elasticity" => it.elasticity.to_mpa(),
+            "side_hardness" => it.side_hardness.to_newtons(),
+            "density" => it.density(),
+            "specific_gravity" => it.specific_gravity,
+            other => panic!("no column {other}"),
+        };
+        assert!((got - number(row[2])).abs() <= number(row[3]), "{row:?}: {got}");
+    }
+}
+
+/// A published worked table for Douglas-fir in tension: P 87.6, Q 2 MPa, n 2.
+#[test]
+fn hankinson_meets_the_worked_table() {
+    for row in rows(include_str!("hankinson.csv")) {
+        let got = hankinson(Angle::degrees(number(row[0])), Stress::mpa(87.6), Stress::mpa(2.0), 2.0);
+        assert!((got.to_mpa() - number(row[1])).abs() < 1e-5, "{row:?}: {got:?}");
+    }
+}
+
+/// Wood Handbook FPL-GTR-190, table 5-12, bending: percent of straight grain.
+#[test]
+fn bending_at_a_slope_meets_table_5_12() {
+    for row in rows(include_str!("slope.csv")) {
+        let slope = Angle::radians((1.0 / number(row[0])).atan());
+        let got = rupture_at(wood("black_walnut"), slope) / wood("black_walnut").rupture * 100.0;
+        assert!((got - number(row[1])).abs() <= 3.0, "1 in {}: {got}, printed {}", row[0], row[1]);
+    }
+}
+
+/// Straight across, the fitted curve stays near the tabled tension across.
+#[test]
+fn bending_across_is_near_tension_across() {
+    for it in all_species() {
+        let Some(tension) = it.tension_across else { continue };
+        let across = rupture_at(it, Angle::degrees(90.0));
+        assert!(across / tension < 1.05, "{}: {across:?} against {tension:?}", it.key);
+    }
+}
+
+/// Wood Handbook FPL-GTR-282, p. 5-34: white ash at 8 %: 119,500 kPa.
+#[test]
+fn drier_wood_is_stronger_as_in_the_worked_example() {
+    let (dry, green) = (Stress::mpa(103.0), Stress::mpa(66.0));
+    let got = at_moisture(dry, green, Moisture::percent(24.0), Moisture::percent(8.0));
+    assert!((got.to_mpa() - 119.5).abs() < 0.1, "{got:?}");
+    assert_eq!(at_moisture(dry, green, STRENGTH_STOPS, Moisture::percent(40.0)), green);
+}
+
+/// The trade's rule: a curing finish first, oil and wax on top, never after.
+#[test]
+fn wax_below_varnish_is_found_and_varnish_below_wax_is_not() {
+    let of = |key: &str| finish(&FinishKey::from(key)).unwrap();
+    assert!(of("varnish_then_wax").faults().is_empty());
+    let faults = of("wax_then_varnish").faults();
+    assert_eq!(faults.len(), 1);
+    assert_eq!((faults[0].under.kind, faults[0].over.kind), (LayerKind::Wax, LayerKind::Film));
+    assert_eq!(of("mineral_oil_then_varnish").faults().len(), 1);
+    for cures in all_layers().iter().filter(|it| it.cures()) {
+        for soft in all_layers().iter().filter(|it| !it.cures()) {
+            assert_eq!(may_go_over(soft.kind, cures.kind).verdict, Verdict::No);
+            assert_ne!(may_go_over(cures.kind, soft.kind).verdict, Verdict::No);
+        }
+    }
+}
+
+/// Common practice, no source: about a week of curing before food touches a
+/// film; wax goes on only after that.
+#[test]
+fn food_waits_about_a_week_for_a_film() {
+    let of = |key: &str| finish(&FinishKey::from(key)).unwrap();
+    assert_eq!(of("wiping_varnish").wait_after(0), Minutes::days(7.0));
+    assert_eq!(of("varnish_then_wax").wait_after(0), Minutes::days(7.0));
+    assert_eq!(of("varnish_then_wax").wait_after(1), Minutes::hours(1.0));
+    assert_eq!(of("mineral_oil_and_wax").wait_after(0), Minutes::hours(6.0));
+}
+
+/// Common practice, no source: from a planed face 80, 100, 150; no grit more
+/// than 1.65 times finer than the one before.
+#[test]
+fn grits_go_up_in_small_steps() {
+    assert_eq!(steps(Surface::Planed, 150), [80, 100, 150]);
+    assert_eq!(steps(Surface::Sawn, 220), [60, 80, 100, 150, 220]);
+    assert_eq!(steps(Surface::Planed, 180), [80, 100, 150, 180]);
+    let size = |grade: u32| all_grits().iter().find(|it| it.grade == grade).unwrap().fepa_um;
+    for to in [150, 180, 220, 240, 320, 400] {
+        for pair in steps(Surface::Sawn, to).windows(2) {
+            let ratio = size(pair[0]) / size(pair[1]);
+            assert!((1.0..=1.65).contains(&ratio), "{pair:?}: {ratio}");
+        }
+    }
+}
+
+/// Common practice, no source: about three hours by hand for a large board.
+#[test]
+fn a_large_board_takes_about_three_hours_by_hand() {
+    let each = sanding_time(Sander::Block, Area::mm2(350_000.0)).to_hours();
+    let all = each * steps(Surface::Planed, 150).len() as f64;
+    assert!((2.5..=3.5).contains(&all), "{all} h");
+}
+
+/// Glue makers' guidance: 150 to 200 psi for cherry, 200 to 300 psi for oak and birch.
+#[test]
+fn dense_woods_are_pressed_harder() {
+    let glue = glue(&GlueKey::from("pva_water_resistant")).unwrap();
+    let psi = |key: &str| glue.pressure(wood(key)).to_mpa() * 145.037_737_73;
+    assert!((149.0..=200.0).contains(&psi("black_cherry")));
+    assert!((149.0..=200.0).contains(&psi("soft_maple")));
+    assert!((200.0..=300.0).contains(&psi("white_oak")));
+    assert!((200.0..=300.0).contains(&psi("yellow_birch")));
+    // Common practice, no source: about 0.2 litres on a square metre.
+    let litres = glue.quantity(Area::mm2(1e6)).to_litres();
+    assert!((litres - 0.2).abs() < 0.05, "{litres}");
+}
+
+/// Wood Handbook FPL-GTR-282, p. 8-10: 90 % of the root in hardwood; the gauge
+/// formula of the trade for the shank, 0.060 + 0.013 n inches.
+#[test]
+fn screws_follow_the_gauge() {
+    for it in all_screws() {
+        let gauge = Length::inches(0.060 + 0.013 * f64::from(it.number));
+        assert!((it.shank - gauge).abs().to_mm() < 0.01, "No. {}", it.number);
+        assert!(it.root < it.shank && it.shank < it.head && it.head < it.plug, "No. {}", it.number);
+    }
+    let lead = screw(8).unwrap().lead_hole(wood("hard_maple"));
+    assert!((lead.to_mm() - 2.56).abs() < 0.01, "{lead:?}");
+}
