@@ -68,7 +68,8 @@ pub(crate) fn operation_keys(operations: &[Operation]) -> Vec<String> {
         .iter()
         .map(|operation| {
             let on: Vec<String> = operation.outputs.iter().map(|&it| workpiece_key(it)).collect();
-            let name = format!("{}:{}:{}", kind_key(operation.kind), machine_key(operation.machine), on.join("+"));
+            let name =
+                format!("{}:{}:{}", kind_key(operation.kind), machine_key(operation.machine), on.join("+"));
             let time = times.entry(name.clone()).and_modify(|it| *it += 1).or_insert(1);
             format!("{name}:{time}")
         })

@@ -2,8 +2,22 @@
 //!
 //! The only place that reads the clock and the shop folder.
 
+mod bench;
+mod bring_in;
+mod clock;
+mod demo;
+mod facts;
+mod keeping;
+mod limits;
+mod mend;
+mod planning;
+mod trouble;
 mod view;
 
+pub use bring_in::Progress;
+pub use facts::facts;
+pub use keeping::Shop;
+pub use trouble::Trouble;
 pub use view::{
     BenchOperation, BenchStep, BenchView, DoneMark, FactLine, Facts, JobView, NewJob, NewPattern, NewPiece,
     PhotoAsk, PlanState, PlanView, SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TraceAsk,

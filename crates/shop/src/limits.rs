@@ -33,13 +33,17 @@ pub(crate) fn check_pattern(it: &Pattern) -> Result<(), Problem> {
     entries("features", it.features.len())?;
     for feature in &it.features {
         match feature.kind {
-            FeatureKind::Stem { axis, .. } => between("the stem's length", axis.length(), Length::mm(30_000.0))?,
+            FeatureKind::Stem { axis, .. } => {
+                between("the stem's length", axis.length(), Length::mm(30_000.0))?
+            }
             FeatureKind::FoodArea { .. } => (),
             FeatureKind::Hollow { depth, wall, .. } => {
                 between("the hollow's depth", depth, THICKEST)?;
                 if !(5.0..=90.0).contains(&wall.to_degrees()) {
                     let found = wall.to_degrees();
-                    return Err(Problem::new(format!("the hollow's wall slopes {found}°; expected 5° to 90°")));
+                    return Err(Problem::new(format!(
+                        "the hollow's wall slopes {found}°; expected 5° to 90°"
+                    )));
                 }
             }
             FeatureKind::HangingHole { diameter, .. } => between("the hole's diameter", diameter, THICKEST)?,
@@ -64,7 +68,11 @@ pub(crate) fn check_job(it: &Job) -> Result<(), Problem> {
     for want in &it.wants {
         between("the finished thickness", want.thickness, THICKEST)?;
         if want.count > Brief::MOST_PARTS {
-            return Err(Problem::new(format!("{} parts wanted; at most {} are planned", want.count, Brief::MOST_PARTS)));
+            return Err(Problem::new(format!(
+                "{} parts wanted; at most {} are planned",
+                want.count,
+                Brief::MOST_PARTS
+            )));
         }
     }
     for panel in &it.panels {
@@ -86,7 +94,10 @@ fn check_panel(it: &Panel) -> Result<(), Problem> {
     between("the panel's thickness", it.thickness, THICKEST)?;
     let strips = it.runs.iter().fold(0, |sum: u32, run| sum.saturating_add(run.count));
     if strips > Panel::MOST_STRIPS {
-        return Err(Problem::new(format!("{strips} strips in a panel; at most {} are glued", Panel::MOST_STRIPS)));
+        return Err(Problem::new(format!(
+            "{strips} strips in a panel; at most {} are glued",
+            Panel::MOST_STRIPS
+        )));
     }
     it.runs.iter().try_for_each(|run| between("the strip's width", run.width, THICKEST))
 }

@@ -50,26 +50,30 @@ impl Shop {
 
     fn mend_pattern(&self, change: &Change) -> Result<(), Trouble> {
         match change {
-            Change::TurnFoot { pattern, foot, to } => self.change_feature(*pattern, *foot, |kind| match kind {
-                FeatureKind::FootSeat { along, .. } => {
-                    *along = *to;
-                    Some("turn a foot")
-                }
-                FeatureKind::Stem { .. }
-                | FeatureKind::FoodArea { .. }
-                | FeatureKind::Hollow { .. }
-                | FeatureKind::HangingHole { .. } => None,
-            }),
-            Change::HollowDepth { pattern, hollow, to } => self.change_feature(*pattern, *hollow, |kind| match kind {
-                FeatureKind::Hollow { depth, .. } => {
-                    *depth = *to;
-                    Some("make the hollow less deep")
-                }
-                FeatureKind::Stem { .. }
-                | FeatureKind::FoodArea { .. }
-                | FeatureKind::FootSeat { .. }
-                | FeatureKind::HangingHole { .. } => None,
-            }),
+            Change::TurnFoot { pattern, foot, to } => {
+                self.change_feature(*pattern, *foot, |kind| match kind {
+                    FeatureKind::FootSeat { along, .. } => {
+                        *along = *to;
+                        Some("turn a foot")
+                    }
+                    FeatureKind::Stem { .. }
+                    | FeatureKind::FoodArea { .. }
+                    | FeatureKind::Hollow { .. }
+                    | FeatureKind::HangingHole { .. } => None,
+                })
+            }
+            Change::HollowDepth { pattern, hollow, to } => {
+                self.change_feature(*pattern, *hollow, |kind| match kind {
+                    FeatureKind::Hollow { depth, .. } => {
+                        *depth = *to;
+                        Some("make the hollow less deep")
+                    }
+                    FeatureKind::Stem { .. }
+                    | FeatureKind::FoodArea { .. }
+                    | FeatureKind::FootSeat { .. }
+                    | FeatureKind::HangingHole { .. } => None,
+                })
+            }
             Change::Due { .. }
             | Change::Finish { .. }
             | Change::Thickness { .. }

@@ -1,0 +1,144 @@
+//! The shop, its wood, its patterns: looked at and changed.
+
+use axum::extract::{Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post, put};
+use axum::{Json, Router};
+use measure::Problem;
+use outline::{Family, Outline};
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use shop::{Facts, NewPattern, NewPiece, ShopView, TraceAsk};
+use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit};
+
+use crate::Counter;
+use crate::answer::{Answer, Asked, File, beside};
+
+pub(crate) fn routes() -> Router<Counter> {
+    Router::new()
+        .route("/api/shop", get(view))
+        .route("/api/facts", get(facts))
+        .route("/api/kit", put(put_kit))
+        .route("/api/pieces", post(add_piece))
+        .route("/api/pieces/{id}", put(put_piece).delete(remove_piece))
+        .route("/api/patterns", post(add_pattern))
+        .route("/api/patterns/outline", post(preview))
+        .route("/api/patterns/drawing", post(add_drawing))
+        .route("/api/patterns/{id}", put(put_pattern).delete(remove_pattern))
+        .route("/api/pictures/{id}", get(picture))
+        .route("/api/sheets.pdf", get(sheets))
+        .route("/api/undo", post(undo))
+        .route("/api/redo", post(redo))
+}
+
+/// A question in the address: `?ask={…}&file=…`.
+#[derive(Deserialize)]
+pub(crate) struct Question {
+    ask: String,
+    #[serde(default)]
+    file: String,
+}
+
+impl Question {
+    /// The question itself.
+    pub(crate) fn read<T: DeserializeOwned>(&self) -> Result<T, Problem> {
+        serde_json::from_str(&self.ask)
+            .map_err(|it| Problem::new(format!("the request cannot be read: {it}")))
+    }
+}
+
+async fn view(State(it): State<Counter>) -> Answer<Json<ShopView>> {
+    beside(move || it.shop.view()).await.map(Json)
+}
+
+async fn facts() -> Json<Facts> {
+    Json(shop::facts())
+}
+
+async fn put_kit(State(it): State<Counter>, Asked(kit): Asked<ShopKit>) -> Answer<Json<ShopView>> {
+    beside(move || it.shop.put_kit(&kit).and_then(|()| it.shop.view())).await.map(Json)
+}
+
+async fn add_piece(State(it): State<Counter>, Asked(ask): Asked<NewPiece>) -> Answer<Json<Piece>> {
+    beside(move || it.shop.add_piece(ask)).await.map(Json)
+}
+
+async fn put_piece(
+    State(it): State<Counter>,
+    Path(id): Path<PieceId>,
+    Asked(piece): Asked<Piece>,
+) -> Answer<Json<Piece>> {
+    let piece = Piece { id, ..piece };
+    beside(move || it.shop.put_piece(&piece).map(|()| piece)).await.map(Json)
+}
+
+async fn remove_piece(State(it): State<Counter>, Path(id): Path<PieceId>) -> Answer<StatusCode> {
+    beside(move || it.shop.remove_piece(id)).await.map(|()| StatusCode::NO_CONTENT)
+}
+
+async fn add_pattern(State(it): State<Counter>, Asked(ask): Asked<NewPattern>) -> Answer<Json<Pattern>> {
+    beside(move || it.shop.add_pattern(ask)).await.map(Json)
+}
+
+async fn preview(Asked(family): Asked<Family>) -> Answer<Json<Outline>> {
+    Ok(Json(family.outline()?))
+}
+
+async fn add_drawing(
+    State(it): State<Counter>,
+    Query(question): Query<Question>,
+    File(svg): File,
+) -> Answer<Json<Pattern>> {
+    let ask: TraceAsk = question.read()?;
+    beside(move || it.shop.add_pattern_from_drawing(ask, &question.file, &svg)).await.map(Json)
+}
+
+async fn put_pattern(
+    State(it): State<Counter>,
+    Path(id): Path<PatternId>,
+    Asked(pattern): Asked<Pattern>,
+) -> Answer<Json<Pattern>> {
+    let pattern = Pattern { id, ..pattern };
+    beside(move || it.shop.put_pattern(&pattern).map(|()| pattern)).await.map(Json)
+}
+
+async fn remove_pattern(State(it): State<Counter>, Path(id): Path<PatternId>) -> Answer<StatusCode> {
+    beside(move || it.shop.remove_pattern(id)).await.map(|()| StatusCode::NO_CONTENT)
+}
+
+async fn picture(State(it): State<Counter>, Path(id): Path<PictureId>) -> Answer<Response> {
+    let bytes = beside(move || it.shop.picture(&id)).await?;
+    let kind = if bytes.starts_with(b"\x89PNG") { "image/png" } else { "image/jpeg" };
+    // A picture's name is the hash of what it holds: it never changes.
+    let describe =
+        [(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")];
+    Ok((describe, bytes).into_response())
+}
+
+#[derive(Deserialize)]
+struct OnPaper {
+    #[serde(default)]
+    paper: Paper,
+}
+
+async fn sheets(State(it): State<Counter>, Query(on): Query<OnPaper>) -> Answer<Response> {
+    let bytes = beside(move || it.shop.scale_sheets(on.paper)).await?;
+    Ok(pdf("scale-sheets.pdf", bytes))
+}
+
+/// A PDF that the browser may show or save.
+pub(crate) fn pdf(name: &str, bytes: Vec<u8>) -> Response {
+    let disposition = format!("inline; filename=\"{name}\"");
+    let describe =
+        [(header::CONTENT_TYPE, "application/pdf".to_owned()), (header::CONTENT_DISPOSITION, disposition)];
+    (describe, bytes).into_response()
+}
+
+async fn undo(State(it): State<Counter>) -> Answer<Json<ShopView>> {
+    beside(move || it.shop.undo().and_then(|_| it.shop.view())).await.map(Json)
+}
+
+async fn redo(State(it): State<Counter>) -> Answer<Json<ShopView>> {
+    beside(move || it.shop.redo().and_then(|_| it.shop.view())).await.map(Json)
+}

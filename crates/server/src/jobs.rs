@@ -1,0 +1,68 @@
+//! Jobs: wanted, planned, mended, printed, done.
+
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post, put};
+use axum::{Json, Router};
+use shop::{BenchView, NewJob, PlanView, ShopView, Tick};
+use stock::{Change, Job, JobId};
+
+use crate::Counter;
+use crate::answer::{Answer, Asked, beside};
+use crate::documents::pdf;
+
+pub(crate) fn routes() -> Router<Counter> {
+    Router::new()
+        .route("/api/jobs", post(add))
+        .route("/api/jobs/{id}", put(change).delete(remove))
+        .route("/api/jobs/{id}/mend", post(mend))
+        .route("/api/jobs/{id}/packet.pdf", get(packet))
+        .route("/api/jobs/{id}/bench", get(bench).put(tick))
+}
+
+async fn add(State(it): State<Counter>, Asked(ask): Asked<NewJob>) -> Answer<Json<Job>> {
+    beside(move || it.shop.add_job(ask)).await.map(Json)
+}
+
+async fn change(
+    State(it): State<Counter>,
+    Path(id): Path<JobId>,
+    Asked(job): Asked<Job>,
+) -> Answer<Json<Job>> {
+    let job = Job { id, ..job };
+    beside(move || it.shop.put_job(&job).map(|()| job)).await.map(Json)
+}
+
+async fn remove(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<StatusCode> {
+    beside(move || it.shop.remove_job(id)).await.map(|()| StatusCode::NO_CONTENT)
+}
+
+pub(crate) async fn plan(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Json<PlanView>> {
+    beside(move || it.shop.plan(id)).await.map(Json)
+}
+
+async fn mend(
+    State(it): State<Counter>,
+    Path(id): Path<JobId>,
+    Asked(change): Asked<Change>,
+) -> Answer<Json<ShopView>> {
+    beside(move || it.shop.mend(id, &change).and_then(|()| it.shop.view())).await.map(Json)
+}
+
+async fn packet(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Response> {
+    let bytes = beside(move || it.shop.packet(id)).await?;
+    Ok(pdf(&format!("packet-{id}.pdf"), bytes))
+}
+
+async fn bench(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Json<BenchView>> {
+    beside(move || it.shop.bench(id)).await.map(Json)
+}
+
+async fn tick(
+    State(it): State<Counter>,
+    Path(id): Path<JobId>,
+    Asked(tick): Asked<Tick>,
+) -> Answer<Json<BenchView>> {
+    beside(move || it.shop.tick(id, &tick)).await.map(Json)
+}

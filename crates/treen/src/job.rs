@@ -1,0 +1,145 @@
+//! What is wanted, planned and printed.
+
+use std::path::PathBuf;
+
+use clap::Subcommand;
+use jiff::civil::Date;
+use measure::Problem;
+use shop::{NewJob, Shop, Trouble};
+use stock::{JobId, PatternId, Source, Want, WantId};
+
+use crate::told;
+
+/// What can be done with jobs.
+#[derive(Subcommand)]
+pub(crate) enum Jobs {
+    /// List the jobs
+    List,
+    /// Start a job; all the wood on the rack may go into it
+    New {
+        /// What you call it
+        name: String,
+        /// The day on which food may touch it: 2026-12-24
+        #[arg(long)]
+        due: Date,
+    },
+    /// Want a pattern, so many times
+    Want {
+        /// The job's number
+        job: u32,
+        /// The pattern's number
+        pattern: u32,
+        /// Finished thickness
+        #[arg(long)]
+        thickness: String,
+        /// How many
+        #[arg(long, default_value_t = 1)]
+        count: u32,
+    },
+    /// Work out the whole plan
+    Plan {
+        /// The job's number
+        job: u32,
+    },
+    /// Show the plan again
+    Show {
+        /// The job's number
+        job: u32,
+    },
+    /// Make the mending that a finding offers
+    Mend {
+        /// The job's number
+        job: u32,
+        /// The finding's number, as listed
+        finding: usize,
+    },
+    /// Write the packet for the shop
+    Packet {
+        /// The job's number
+        job: u32,
+        /// The PDF to write
+        file: PathBuf,
+    },
+    /// Take a job away
+    Remove {
+        /// Its number
+        id: u32,
+    },
+}
+
+impl Jobs {
+    pub(crate) fn run(self, shop: &Shop) -> Result<(), Trouble> {
+        match self {
+            Jobs::List => list(shop),
+            Jobs::New { name, due } => {
+                let job = shop.add_job(NewJob { name, due })?;
+                println!("job {} is started: {}", job.id, job.name);
+                Ok(())
+            }
+            Jobs::Want { job, pattern, thickness, count } => {
+                let mut job = shop.job(JobId(job))?;
+                let pattern = shop.pattern(PatternId(pattern))?.id;
+                let id = WantId(job.wants.iter().map(|it| it.id.0).max().unwrap_or(0) + 1);
+                let thickness = crate::length(shop, &thickness)?;
+                job.wants.push(Want { id, pattern, count, thickness, source: Source::Pieces, worth: 1 });
+                shop.put_job(&job)
+            }
+            Jobs::Plan { job } => plan(shop, JobId(job)),
+            Jobs::Show { job } => {
+                told::plan(&shop.brief(JobId(job))?, &shop.plan(JobId(job))?);
+                Ok(())
+            }
+            Jobs::Mend { job, finding } => mend(shop, JobId(job), finding),
+            Jobs::Packet { job, file } => {
+                crate::keep(&file, &shop.packet(JobId(job))?)?;
+                println!("wrote {}: print it at full size, and measure a check bar first", file.display());
+                Ok(())
+            }
+            Jobs::Remove { id } => shop.remove_job(JobId(id)),
+        }
+    }
+}
+
+/// Plans a job and tells the plan.
+pub(crate) fn plan(shop: &Shop, job: JobId) -> Result<(), Trouble> {
+    let view =
+        shop.plan_job(job, &|label, share, _| eprintln!("{:>4.0} %  {label}", share * 100.0), &|| false)?;
+    told::plan(&shop.brief(job)?, &view);
+    Ok(())
+}
+
+fn mend(shop: &Shop, job: JobId, number: usize) -> Result<(), Trouble> {
+    let plan = shop.plan(job)?.plan;
+    let finding = number.checked_sub(1).and_then(|index| plan.findings.get(index));
+    let finding = finding.ok_or_else(|| {
+        let message = format!("there is no finding {number}; the plan has {}", plan.findings.len());
+        Trouble::Missing(Problem::new(message).hint("list them with `treen job show`"))
+    })?;
+    let offered = finding.mendings.iter().find_map(|it| Some((&it.label, it.change.as_ref()?)));
+    let (label, change) = offered.ok_or_else(|| {
+        let hint = finding.mendings.first().map_or("change the job", |it| it.label.as_str());
+        Trouble::Conflict(Problem::new("this finding is yours to mend").hint(hint))
+    })?;
+    shop.mend(job, change)?;
+    println!("done: {label}; plan the job again");
+    Ok(())
+}
+
+fn list(shop: &Shop) -> Result<(), Trouble> {
+    let view = shop.view()?;
+    for it in &view.jobs {
+        let state = match &it.plan {
+            None => "not planned yet".to_owned(),
+            Some(plan) if plan.stale => "to be planned again".to_owned(),
+            Some(plan) => format!("{} stop, {} mend, ready on {}", plan.stops, plan.mends, plan.ready_on),
+        };
+        println!(
+            "{:>4}  {:<28} due {}  {state}  {} of {} steps",
+            it.job.id.0, it.job.name, it.job.due, it.steps_done, it.steps
+        );
+    }
+    if view.jobs.is_empty() {
+        println!("there is no job yet: start one with `treen job new`");
+    }
+    Ok(())
+}

@@ -1,0 +1,160 @@
+//! The shapes to make.
+
+use std::path::PathBuf;
+
+use clap::Subcommand;
+use outline::Family;
+use shop::{NewPattern, Shop, TraceAsk, Trouble};
+use stock::{Pattern, PatternId};
+
+use crate::told;
+
+/// What can be done with patterns.
+#[derive(Subcommand)]
+pub(crate) enum Patterns {
+    /// List the patterns
+    List,
+    /// Draw a disc
+    Round {
+        /// What you call it
+        name: String,
+        /// Across
+        #[arg(long)]
+        diameter: String,
+    },
+    /// Draw a rectangle with rounded corners
+    Rectangle {
+        /// What you call it
+        name: String,
+        /// Along the grain
+        #[arg(long)]
+        length: String,
+        /// Across the grain
+        #[arg(long)]
+        width: String,
+        /// The corners' radius
+        #[arg(long, default_value = "0")]
+        corner: String,
+    },
+    /// Draw a board with a handle
+    Handled {
+        /// What you call it
+        name: String,
+        /// The whole length, handle and all
+        #[arg(long)]
+        length: String,
+        /// The board's width
+        #[arg(long)]
+        width: String,
+        /// The corners' radius
+        #[arg(long)]
+        corner: String,
+        /// How long the handle is
+        #[arg(long)]
+        handle_length: String,
+        /// How wide the handle is
+        #[arg(long)]
+        handle_width: String,
+        /// The radius where the handle meets the board
+        #[arg(long)]
+        neck: String,
+    },
+    /// Draw a long oval
+    Oval {
+        /// What you call it
+        name: String,
+        /// Along the grain
+        #[arg(long)]
+        length: String,
+        /// Across the grain
+        #[arg(long)]
+        width: String,
+    },
+    /// Bring in an SVG drawing
+    Drawing {
+        /// The drawing
+        file: PathBuf,
+        /// What you call it
+        name: String,
+        /// Its overall length; its own size if not said
+        #[arg(long)]
+        length: Option<String>,
+    },
+    /// Trace a silhouette from a photograph
+    Trace {
+        /// The photograph
+        file: PathBuf,
+        /// What you call it
+        name: String,
+        /// Its overall length; by a scale sheet in the photograph if not said
+        #[arg(long)]
+        length: Option<String>,
+    },
+    /// Take a pattern away
+    Remove {
+        /// Its number
+        id: u32,
+    },
+}
+
+impl Patterns {
+    pub(crate) fn run(self, shop: &Shop) -> Result<(), Trouble> {
+        let read = |text: &str| crate::length(shop, text);
+        let family = |name, family| shop.add_pattern(NewPattern { name, family }).map(|it| added(&it));
+        match self {
+            Patterns::List => list(shop),
+            Patterns::Round { name, diameter } => family(name, Family::Round { diameter: read(&diameter)? }),
+            Patterns::Rectangle { name, length, width, corner } => family(
+                name,
+                Family::Rectangle { length: read(&length)?, width: read(&width)?, corner: read(&corner)? },
+            ),
+            Patterns::Handled { name, length, width, corner, handle_length, handle_width, neck } => family(
+                name,
+                Family::Handled {
+                    length: read(&length)?,
+                    width: read(&width)?,
+                    corner: read(&corner)?,
+                    handle_length: read(&handle_length)?,
+                    handle_width: read(&handle_width)?,
+                    neck: read(&neck)?,
+                },
+            ),
+            Patterns::Oval { name, length, width } => {
+                family(name, Family::LongOval { length: read(&length)?, width: read(&width)? })
+            }
+            Patterns::Drawing { file, name, length } => {
+                let ask = TraceAsk { name, length: length.map(|text| read(&text)).transpose()? };
+                let bytes = crate::file(&file)?;
+                let file = file.file_name().map(|it| it.to_string_lossy().into_owned()).unwrap_or_default();
+                added(&shop.add_pattern_from_drawing(ask, &file, &bytes)?);
+                Ok(())
+            }
+            Patterns::Trace { file, name, length } => {
+                let ask = TraceAsk { name, length: length.map(|text| read(&text)).transpose()? };
+                let told = |label: &str, _: f64| println!("{label}");
+                let (pattern, problems) = shop.add_pattern_from_photo(ask, &crate::file(&file)?, &told)?;
+                told::problems(&problems);
+                added(&pattern);
+                Ok(())
+            }
+            Patterns::Remove { id } => shop.remove_pattern(PatternId(id)),
+        }
+    }
+}
+
+fn added(it: &Pattern) {
+    println!("pattern {} is ready: {}", it.id, it.name);
+}
+
+fn list(shop: &Shop) -> Result<(), Trouble> {
+    let view = shop.view()?;
+    for it in &view.patterns {
+        let size = it.outline.bounds();
+        let (length, width) = (view.kit.units.length(size.width()), view.kit.units.length(size.height()));
+        println!("{:>4}  {:<28} {length} x {width}", it.id.0, it.name);
+    }
+    if view.patterns.is_empty() {
+        println!("there is no pattern yet: draw one with `treen pattern round`, or bring in a drawing");
+    }
+    Ok(())
+}

@@ -1,0 +1,175 @@
+//! The wood on hand.
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand, ValueEnum};
+use shop::{NewPiece, PhotoAsk, SheetsAt, Shop, Trouble};
+use stock::{Form, Paper, PieceId};
+
+use crate::told;
+
+/// What can be done at the rack.
+#[derive(Subcommand)]
+pub(crate) enum Rack {
+    /// List the wood
+    List,
+    /// Bring in a piece by its measures
+    Add {
+        /// What you call it
+        name: String,
+        /// What it is of: black_walnut
+        #[arg(long)]
+        species: String,
+        /// Along the grain
+        #[arg(long)]
+        length: String,
+        /// Across the grain
+        #[arg(long)]
+        width: String,
+        /// As it lies there
+        #[arg(long)]
+        thickness: String,
+        /// How it came
+        #[arg(long, default_value = "plank")]
+        form: FormWord,
+    },
+    /// Bring in a piece by a photograph with scale sheets
+    Photo {
+        /// The photograph
+        file: PathBuf,
+        /// What you call it
+        name: String,
+        /// What it is of: black_walnut
+        #[arg(long)]
+        species: String,
+        /// As it lies there
+        #[arg(long)]
+        thickness: String,
+        /// How it came
+        #[arg(long, default_value = "slab")]
+        form: FormWord,
+        /// Where the sheets lay
+        #[arg(long, default_value = "on-bench")]
+        sheets: SheetsWord,
+        /// The sheet's 200 mm line, as it came out of your printer
+        #[arg(long)]
+        check_line: Option<String>,
+    },
+    /// Take a piece off the rack
+    Remove {
+        /// Its number
+        id: u32,
+    },
+}
+
+/// How the wood came.
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum FormWord {
+    /// Natural edges
+    Slab,
+    /// Sawn square
+    Plank,
+    /// Left over
+    Offcut,
+}
+
+/// Where the sheets lay.
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum SheetsWord {
+    /// Beside the wood
+    OnBench,
+    /// Level with its top face
+    OnTop,
+}
+
+impl From<FormWord> for Form {
+    fn from(it: FormWord) -> Form {
+        match it {
+            FormWord::Slab => Form::Slab,
+            FormWord::Plank => Form::Plank,
+            FormWord::Offcut => Form::Offcut,
+        }
+    }
+}
+
+impl From<SheetsWord> for SheetsAt {
+    fn from(it: SheetsWord) -> SheetsAt {
+        match it {
+            SheetsWord::OnBench => SheetsAt::OnBench,
+            SheetsWord::OnTop => SheetsAt::OnTop,
+        }
+    }
+}
+
+impl Rack {
+    pub(crate) fn run(self, shop: &Shop) -> Result<(), Trouble> {
+        match self {
+            Rack::List => {
+                told::rack(&shop.view()?);
+                Ok(())
+            }
+            Rack::Add { name, species, length, width, thickness, form } => {
+                let ask = NewPiece {
+                    name,
+                    species: species.as_str().into(),
+                    form: form.into(),
+                    length: crate::length(shop, &length)?,
+                    width: crate::length(shop, &width)?,
+                    thickness: crate::length(shop, &thickness)?,
+                    price: None,
+                };
+                let piece = shop.add_piece(ask)?;
+                println!("piece {} is on the rack: {}", piece.id, piece.name);
+                Ok(())
+            }
+            Rack::Photo { file, name, species, thickness, form, sheets, check_line } => {
+                let ask = PhotoAsk {
+                    name,
+                    species: species.as_str().into(),
+                    form: form.into(),
+                    thickness: crate::length(shop, &thickness)?,
+                    sheets: sheets.into(),
+                    check_line: check_line.map(|text| crate::length(shop, &text)).transpose()?,
+                };
+                let told = |label: &str, _: f64| println!("{label}");
+                let (piece, problems) = shop.add_piece_from_photo(ask, &crate::file(&file)?, &told)?;
+                told::problems(&problems);
+                println!("piece {} is on the rack: {}", piece.id, piece.name);
+                Ok(())
+            }
+            Rack::Remove { id } => shop.remove_piece(PieceId(id)),
+        }
+    }
+}
+
+/// Print the scale sheets to lay beside the wood
+#[derive(Args)]
+pub(crate) struct Sheets {
+    /// The PDF to write
+    file: PathBuf,
+    /// What the printer takes; the shop's own paper if not said
+    #[arg(long)]
+    paper: Option<PaperWord>,
+}
+
+/// Paper sizes.
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum PaperWord {
+    /// 8 1/2 by 11 inches
+    Letter,
+    /// 210 by 297 mm
+    A4,
+}
+
+impl Sheets {
+    pub(crate) fn run(self, shop: &Shop) -> Result<(), Trouble> {
+        let paper = match self.paper {
+            Some(PaperWord::Letter) => Paper::Letter,
+            Some(PaperWord::A4) => Paper::A4,
+            None => shop.kit()?.paper,
+        };
+        crate::keep(&self.file, &shop.scale_sheets(paper)?)?;
+        println!("wrote {}: print it at full size, then measure its 200 mm line", self.file.display());
+        Ok(())
+    }
+}

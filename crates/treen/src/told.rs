@@ -1,0 +1,127 @@
+//! How the terminal tells things.
+
+use measure::Problem;
+use shop::{PlanView, ShopView, Trouble};
+use stock::{Brief, Finding, Grade, Spot};
+
+/// A trouble, with the next step below it.
+pub(crate) fn trouble(it: &Trouble) {
+    eprintln!("error: {}", it.problem().message);
+    if let Some(hint) = &it.problem().hint {
+        eprintln!("  hint: {hint}");
+    }
+}
+
+/// What the maker should know although all went well.
+pub(crate) fn problems(all: &[Problem]) {
+    for it in all {
+        println!("note: {it}");
+    }
+}
+
+/// What was taken back.
+pub(crate) fn taken_back(label: Option<String>) -> Result<(), Trouble> {
+    match label {
+        Some(label) => println!("taken back: {label}"),
+        None => println!("there is nothing to take back"),
+    }
+    Ok(())
+}
+
+/// What was done again.
+pub(crate) fn done_again(label: Option<String>) -> Result<(), Trouble> {
+    match label {
+        Some(label) => println!("done again: {label}"),
+        None => println!("there is nothing to do again"),
+    }
+    Ok(())
+}
+
+/// A plan in the terminal: findings, dates, cost.
+pub(crate) fn plan(brief: &Brief, view: &PlanView) {
+    let plan = &view.plan;
+    findings(brief, &plan.findings);
+    for part in &plan.parts {
+        println!("{} lies on {}", part.name, brief.face_name(part.face));
+    }
+    println!("{} operations", plan.operations.len());
+    println!("food may touch it from {} (wanted by {})", plan.schedule.ready_on, brief.job.due);
+    match plan.schedule.start_by {
+        Some(day) => println!("work has to start by {day}"),
+        None => println!("the day cannot be held any more"),
+    }
+    println!(
+        "cost {1}{0:.2}, price {1}{2:.2}",
+        plan.bill.cost.to_units(),
+        brief.kit.currency,
+        plan.bill.price.to_units()
+    );
+}
+
+/// Findings as a good compiler tells them, worst first.
+pub(crate) fn findings(brief: &Brief, all: &[Finding]) {
+    for (number, it) in (1..).zip(all) {
+        println!("{}: {} [{}]", grade(it.grade), it.what, it.rule);
+        println!("   where: {}", spot(brief, &it.spot));
+        println!("   {}: {} (limit {})", it.figure.name, it.figure.value, it.limit);
+        println!("   why: {}", it.why);
+        for mending in &it.mendings {
+            println!("   mend: {}", mending.label);
+        }
+        if it.mendings.iter().any(|mending| mending.change.is_some()) {
+            println!("   the program can do this: `treen job mend {} {number}`", brief.job.id);
+        }
+    }
+    if all.is_empty() {
+        println!("nothing is wrong");
+    }
+}
+
+fn grade(it: Grade) -> &'static str {
+    match it {
+        Grade::Stop => "stop",
+        Grade::Mend => "mend",
+        Grade::Note => "note",
+    }
+}
+
+fn spot(brief: &Brief, it: &Spot) -> String {
+    let units = brief.units();
+    let at = |point: outline::Point| {
+        let mm = measure::Length::mm;
+        format!("{} from the left, {} up", units.length(mm(point.x)), units.length(mm(point.y)))
+    };
+    match it {
+        Spot::Job => format!("the job `{}`", brief.job.name),
+        Spot::Piece { piece } => brief.face_name(stock::FaceKey::Piece(*piece)),
+        Spot::Panel { panel } => brief.face_name(stock::FaceKey::Panel(*panel)),
+        Spot::Pattern { pattern, at: place } => {
+            let name = brief.pattern(*pattern).map_or("pattern", |it| it.name.as_str());
+            place.map_or(name.to_owned(), |place| format!("{name}, {}", at(place)))
+        }
+        Spot::Part { part, face, at: place } => {
+            format!("{} on {}, {}", brief.part_name(*part), brief.face_name(*face), at(*place))
+        }
+        Spot::Unplaced { part } => format!("{}, which lies nowhere yet", brief.part_name(*part)),
+    }
+}
+
+/// The rack as a table.
+pub(crate) fn rack(view: &ShopView) {
+    let units = view.kit.units;
+    for it in &view.pieces {
+        let size = it.face.outline.bounds();
+        println!(
+            "{:>4}  {:<28} {:<16} {} x {} x {}",
+            it.id.0,
+            it.name,
+            it.species.0,
+            units.length(size.width()),
+            units.length(size.height()),
+            units.length(it.thickness)
+        );
+    }
+    if view.pieces.is_empty() {
+        println!("the rack is empty: bring in wood with `treen rack add` or `treen rack photo`");
+    }
+}
