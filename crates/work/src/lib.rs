@@ -3,8 +3,22 @@
 //! Reads a brief and a layout; answers with a route: the operations from rough
 //! wood to a board that may touch food, and everything wrong on the way.
 
+mod draft;
+mod finish;
+mod fit;
+mod glue;
+mod hollow;
+mod machining;
+mod making;
 mod operation;
+mod route;
+mod sand;
+mod saw;
 
 pub use operation::{
     Machine, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use, Workpiece,
 };
+pub use route::route;
+
+#[cfg(test)]
+mod fixture;

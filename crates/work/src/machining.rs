@@ -1,0 +1,235 @@
+//! Flat, straight and to thickness: from the rack to the saw.
+
+mod limits;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use measure::{Area, Figure, Length, Minutes};
+use outline::Ring;
+use stock::{FaceKey, PanelId, PieceId};
+
+use crate::machining::limits::Way;
+use crate::making::{Laid, Making};
+use crate::{Machine, Operation, OperationKind, Workpiece};
+
+// Rates of hands (common practice, no source): a careful hobby pace with the
+// walking and checking in it.
+const SET_UP: Minutes = Minutes::minutes(5.0);
+const JOINTER_PER_M2: Minutes = Minutes::minutes(25.0);
+const PLANER_PER_M2: Minutes = Minutes::minutes(20.0);
+const SLED_PER_M2: Minutes = Minutes::minutes(110.0);
+const JOINT_PER_M: Minutes = Minutes::minutes(2.0);
+const RIP_PER_M: Minutes = Minutes::minutes(1.0);
+const EACH_CUT: Minutes = Minutes::minutes(2.0);
+
+/// Parts whose thickness differs by less are planed in one go: a planer repeats
+/// to about a tenth of a millimetre.
+const SAME_THICKNESS: Length = Length::mm(0.1);
+
+/// The ways from piece to flat, from the rack to strips and blanks.
+pub(crate) fn pieces(making: &mut Making, parts: &[Laid]) {
+    limits::thicknesses(making, parts);
+    for piece in used_pieces(making) {
+        let key = FaceKey::Piece(piece);
+        let Some(needed) = needed(making, key, parts) else { continue };
+        crosscut(making, piece);
+        flatten(making, key, Workpiece::Piece(piece), needed);
+        rip(making, piece);
+    }
+}
+
+/// Every piece that a part or a strip lies on.
+pub(crate) fn used_pieces(making: &Making) -> BTreeSet<PieceId> {
+    let of_parts = making.layout.placements.iter().filter_map(|it| match it.face {
+        FaceKey::Piece(id) => Some(id),
+        FaceKey::Panel(_) => None,
+    });
+    of_parts.chain(making.layout.strips.iter().map(|it| it.piece)).collect()
+}
+
+/// The greatest thickness before sanding that anything out of a face needs.
+fn needed(making: &Making, face: FaceKey, parts: &[Laid]) -> Option<Length> {
+    let sanding = making.brief.kit.allowances.sanding;
+    let of_parts = parts.iter().filter(|it| it.placement.face == face).map(|it| it.planed(sanding));
+    let strips = making.layout.strips.iter().filter(|it| FaceKey::Piece(it.piece) == face);
+    let of_strips =
+        strips.filter_map(|it| making.brief.panel(it.strip.panel).ok()).map(|panel| panel.thickness);
+    of_parts.chain(of_strips).reduce(Length::max)
+}
+
+/// The panels that have strips on a piece, with how many, and their rough length.
+fn strips_on(making: &Making, piece: PieceId) -> BTreeMap<PanelId, (u32, Length)> {
+    let mut found = BTreeMap::new();
+    for strip in making.layout.strips.iter().filter(|it| it.piece == piece) {
+        let bounds = strip.outline.bounds();
+        let entry = found.entry(strip.strip.panel).or_insert((0, Length::ZERO));
+        *entry = (entry.0 + 1, entry.1.max(bounds.width().max(bounds.height())));
+    }
+    found
+}
+
+fn crosscut(making: &mut Making, piece: PieceId) {
+    let Ok(wood) = making.brief.piece(piece) else { return };
+    let strips = strips_on(making, piece);
+    let Some(&(_, longest)) = strips.values().max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm())) else {
+        return;
+    };
+    let bounds = wood.face.outline.bounds();
+    let whole = bounds.width().max(bounds.height());
+    let parts_too = making.layout.placements.iter().any(|it| it.face == FaceKey::Piece(piece));
+    if parts_too || whole < longest + making.brief.kit.machines.shortest_feed {
+        return;
+    }
+    let units = making.units();
+    let operation = Operation::begin(OperationKind::Crosscut, format!("Crosscut {} to length", wood.name))
+        .working_on(vec![Workpiece::Piece(piece)])
+        .at(Machine::TableSaw)
+        .taking(SET_UP + EACH_CUT * 2.0)
+        .set("length with trim", units.length(longest))
+        .step("Look over the ends for checks and cut them away first")
+        .step(format!("Crosscut to {}, as the layout drawing shows", units.length(longest)))
+        .minding(["first", "table_saw", "eyes_ears_lungs", "no_gloves"]);
+    making.add(operation);
+}
+
+/// Flattens one face and brings the other parallel to it, on a machine or by sled.
+fn flatten(making: &mut Making, face: FaceKey, workpiece: Workpiece, thickness: Length) {
+    let Ok(outline) = making.brief.face(face).map(|it| it.outline) else { return };
+    let name = making.brief.face_name(face);
+    let (length, width) = sides(outline.outer());
+    let area = outline.area();
+    let kit = &making.brief.kit.machines;
+    let jointed = limits::way(length, width, kit.jointer_width, kit.shortest_feed);
+    let planed = limits::way(length, width, kit.planer_width, kit.shortest_feed);
+    limits::feed(making, face, length, width);
+    let level = Operation::begin(OperationKind::Flatten, format!("Flatten one face of {name}"));
+    let level = match jointed {
+        Way::Machine => level
+            .at(Machine::Jointer)
+            .taking(SET_UP + JOINTER_PER_M2 * area.to_m2())
+            .step("Lay the hollow face down, take light cuts until it is bare and flat")
+            .minding(["first", "jointer", "eyes_ears_lungs", "no_gloves"]),
+        Way::Sled => sled(level, area, "Shim it on the flat bed so that it cannot rock"),
+    };
+    making.add(level.working_on(vec![workpiece]).step("Check with a straightedge, corner to corner"));
+    plane(making, name, workpiece, area, planed, thickness);
+}
+
+fn plane(making: &mut Making, name: String, workpiece: Workpiece, area: Area, way: Way, thickness: Length) {
+    let units = making.units();
+    let to = units.length(thickness);
+    let plane = Operation::begin(OperationKind::Plane, format!("Plane {name} to {to}"))
+        .working_on(vec![workpiece])
+        .set("thickness before sanding", to.clone());
+    let plane = match way {
+        Way::Machine => plane
+            .at(Machine::Planer)
+            .taking(SET_UP + PLANER_PER_M2 * area.to_m2())
+            .step("Feed with the grain rising toward the tail, the flat face down")
+            .minding(["first", "planer", "eyes_ears_lungs", "no_gloves"]),
+        Way::Sled => sled(plane, area, "Turn it over onto the flat face"),
+    };
+    let figure = Figure::new("thickness before sanding", to.clone())
+        .by("finished thickness + 2 · sanding", "the shop's own allowances")
+        .from("sanding, each face", units.fine_length(making.brief.kit.allowances.sanding));
+    making.add(plane.step(format!("Stop at {to} and measure in three places")).figure(figure));
+}
+
+fn sled(operation: Operation, area: Area, first: &str) -> Operation {
+    operation
+        .at(Machine::Router)
+        .taking(SET_UP * 3.0 + SLED_PER_M2 * area.to_m2())
+        .step(first)
+        .step("Run the router on its sled across the whole face, 1/16 in deeper with each round")
+        .minding(["first", "router", "eyes_ears_lungs", "no_gloves"])
+}
+
+fn rip(making: &mut Making, piece: PieceId) {
+    let strips = strips_on(making, piece);
+    let Ok(wood) = making.brief.piece(piece) else { return };
+    if strips.is_empty() {
+        return;
+    }
+    let length: Length = strips.values().map(|it| it.1).fold(Length::ZERO, Length::max);
+    let joint = Operation::begin(OperationKind::Joint, format!("Joint one edge of {}", wood.name))
+        .working_on(vec![Workpiece::Piece(piece)])
+        .at(Machine::Jointer)
+        .taking(SET_UP + JOINT_PER_M * (length.to_mm() / 1000.0))
+        .step("Check the fence with a square against the flat face")
+        .step("Joint one edge straight, the flat face against the fence")
+        .minding(["first", "jointer", "eyes_ears_lungs", "no_gloves"]);
+    making.add(joint);
+    for (panel, (count, length)) in strips {
+        rip_for(making, piece, panel, count, length);
+    }
+}
+
+fn rip_for(making: &mut Making, piece: PieceId, panel: PanelId, count: u32, length: Length) {
+    let (Ok(wood), Ok(panel)) = (making.brief.piece(piece), making.brief.panel(panel)) else { return };
+    let units = making.units();
+    let joint = making.brief.kit.allowances.joint;
+    let mut rip = Operation::begin(
+        OperationKind::Rip,
+        format!("Rip {count} strips for {} out of {}", panel.name, wood.name),
+    )
+    .turning(vec![Workpiece::Piece(piece)], vec![Workpiece::Piece(piece), Workpiece::Strips(panel.id)])
+    .at(Machine::TableSaw)
+    .taking(SET_UP + (EACH_CUT + RIP_PER_M * (length.to_mm() / 1000.0)) * f64::from(count))
+    .set("kerf", units.fine_length(making.brief.kit.machines.straight_kerf))
+    .minding(["first", "table_saw", "eyes_ears_lungs", "no_gloves"]);
+    for run in panel.runs.iter().filter(|it| it.piece == piece) {
+        let width = units.length(run.width + joint);
+        rip = rip
+            .set("fence", format!("{width}: {} strips", run.count))
+            .step(format!("Rip {} strips of {width}, the jointed edge against the fence", run.count));
+    }
+    let rip = rip
+        .step("Number the strips and draw a triangle over all of them")
+        .step(format!("Joint both edges of each, down to its width in {}", panel.name));
+    making.add(rip);
+}
+
+/// Brings each glued panel flat and to thickness, and trims its ends.
+pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
+    for panel in &making.brief.job.panels {
+        let key = FaceKey::Panel(panel.id);
+        let Some(needed) = needed(making, key, parts) else { continue };
+        flatten(making, key, Workpiece::Panel(panel.id), needed.min(panel.thickness));
+        let units = making.units();
+        let trim = Operation::begin(OperationKind::Crosscut, format!("Trim the ends of {}", panel.name))
+            .working_on(vec![Workpiece::Panel(panel.id)])
+            .at(Machine::TableSaw)
+            .taking(SET_UP + EACH_CUT * 2.0)
+            .set("length", units.length(panel.length))
+            .step(format!(
+                "Square one end, then cut to {} with the sled or mitre gauge",
+                units.length(panel.length)
+            ))
+            .minding(["first", "table_saw", "eyes_ears_lungs", "no_gloves"]);
+        making.add(trim);
+    }
+}
+
+/// Brings parts that are thinner than the rest of their face to their thickness.
+pub(crate) fn thin_parts(making: &mut Making, parts: &[Laid]) {
+    let sanding = making.brief.kit.allowances.sanding;
+    for part in parts {
+        let face = part.placement.face;
+        let now = needed(making, face, parts);
+        let own = part.planed(sanding);
+        if now.is_none_or(|now| now - own <= SAME_THICKNESS) {
+            continue;
+        }
+        let (length, width) = sides(part.placement.outline.outer());
+        let kit = &making.brief.kit.machines;
+        let way = limits::way(length, width, kit.planer_width, kit.shortest_feed);
+        let area = part.placement.outline.area();
+        plane(making, part.name.clone(), part.workpiece(), area, way, own);
+    }
+}
+
+/// The longer and the shorter side of the upright box around a ring.
+fn sides(ring: &Ring) -> (Length, Length) {
+    let bounds = ring.bounds();
+    (bounds.width().max(bounds.height()), bounds.width().min(bounds.height()))
+}

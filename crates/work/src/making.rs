@@ -1,0 +1,194 @@
+//! The route while it is being made: what was added, and what each workpiece
+//! last went through.
+
+use std::collections::BTreeMap;
+
+use handbook::{Species, species};
+use measure::{Area, Figure, Length, Problem, Units};
+use outline::Point;
+use stock::{
+    Brief, FaceKey, Finding, Grade, Layout, PartKey, Pattern, PieceId, Placement, Spot, Want, ZoneKind,
+};
+
+use crate::{Operation, OperationId, Route, Workpiece};
+
+/// The route while it is being made.
+pub(crate) struct Making<'a> {
+    /// What is wanted and what there is.
+    pub(crate) brief: &'a Brief,
+    /// Where each part lies.
+    pub(crate) layout: &'a Layout,
+    route: Route,
+    // Invariant: names only operations of the route. More than one where a
+    // workpiece is gathered from several, as strips are.
+    last: BTreeMap<Workpiece, Vec<OperationId>>,
+}
+
+/// A part that lies on a face, with all that the rooms ask of it.
+#[derive(Clone)]
+pub(crate) struct Laid<'a> {
+    /// Which part.
+    pub(crate) key: PartKey,
+    /// What it is called.
+    pub(crate) name: String,
+    /// Its shape.
+    pub(crate) pattern: &'a Pattern,
+    /// Who asked for it.
+    pub(crate) want: &'a Want,
+    /// Where it lies.
+    pub(crate) placement: &'a Placement,
+    /// The kinds of wood in its face, each once, in order of their first strip.
+    pub(crate) woods: Vec<&'static Species>,
+}
+
+impl<'a> Making<'a> {
+    pub(crate) fn new(brief: &'a Brief, layout: &'a Layout) -> Making<'a> {
+        Making { brief, layout, route: Route::default(), last: BTreeMap::new() }
+    }
+
+    /// How this maker reads figures.
+    pub(crate) fn units(&self) -> Units {
+        self.brief.units()
+    }
+
+    /// Adds an operation after all that its inputs went through so far.
+    pub(crate) fn add(&mut self, operation: Operation) -> OperationId {
+        let before = operation.inputs.iter().filter_map(|it| self.last.get(it)).flatten().copied().collect();
+        self.add_after(operation, before)
+    }
+
+    /// Adds an operation after these alone.
+    pub(crate) fn add_after(&mut self, mut operation: Operation, before: Vec<OperationId>) -> OperationId {
+        let id = OperationId(u32::try_from(self.route.operations.len()).map_or(u32::MAX, |it| it + 1));
+        operation.id = id;
+        operation.after = before;
+        operation.after.sort_unstable();
+        operation.after.dedup();
+        for workpiece in &operation.outputs {
+            let so_far = self.last.entry(*workpiece).or_default();
+            if operation.inputs.contains(workpiece) {
+                so_far.clear();
+            }
+            so_far.push(id);
+        }
+        self.route.operations.push(operation);
+        id
+    }
+
+    /// Adds a finding.
+    pub(crate) fn find(&mut self, finding: Finding) {
+        self.route.findings.push(finding);
+    }
+
+    /// Says that something could not be worked out, and why.
+    pub(crate) fn cannot(&mut self, spot: Spot, problem: &Problem) {
+        self.find(Finding {
+            grade: Grade::Stop,
+            rule: "cannot be worked out".to_owned(),
+            what: problem.message.clone(),
+            spot,
+            figure: Figure::new("known", "no").by("looked up in the job", "the job itself"),
+            limit: "yes".to_owned(),
+            why: "without it no operation can be planned here".to_owned(),
+            mendings: problem.hint.iter().map(stock::Mending::by_hand).collect(),
+        });
+    }
+
+    /// The operations in order and the findings, worst first.
+    pub(crate) fn finished(mut self) -> Route {
+        self.route.findings.sort_by_key(|it| it.grade);
+        self.route
+    }
+
+    /// Every part that lies somewhere, by part; the others leave a finding.
+    pub(crate) fn laid_parts(&mut self) -> Vec<Laid<'a>> {
+        let mut laid = Vec::new();
+        for placement in &self.layout.placements {
+            match self.laid(placement) {
+                Ok(it) => laid.push(it),
+                Err(problem) => {
+                    let at = placement.outline.bounds().centre();
+                    let spot = Spot::Part { part: placement.part, face: placement.face, at };
+                    self.cannot(spot, &problem);
+                }
+            }
+        }
+        laid.sort_by_key(|it| it.key);
+        laid
+    }
+
+    fn laid(&self, placement: &'a Placement) -> Result<Laid<'a>, Problem> {
+        let key = placement.part;
+        Ok(Laid {
+            key,
+            name: self.brief.part_name(key),
+            pattern: self.brief.pattern_of(key)?,
+            want: self.brief.want(key.want)?,
+            placement,
+            woods: self.woods(placement.face)?,
+        })
+    }
+
+    /// The kinds of wood in a face, each once.
+    ///
+    /// # Errors
+    /// The face or a species is not known, or the panel has no strips.
+    pub(crate) fn woods(&self, face: FaceKey) -> Result<Vec<&'static Species>, Problem> {
+        let pieces: Vec<PieceId> = match face {
+            FaceKey::Piece(id) => vec![id],
+            FaceKey::Panel(id) => self.brief.panel(id)?.runs.iter().map(|run| run.piece).collect(),
+        };
+        let mut woods: Vec<&'static Species> = Vec::new();
+        for id in pieces {
+            let wood = species(&self.brief.piece(id)?.species)?;
+            if !woods.iter().any(|it| it.key == wood.key) {
+                woods.push(wood);
+            }
+        }
+        if woods.is_empty() {
+            return Err(Problem::new(format!("{} has no strips", self.brief.face_name(face)))
+                .hint("add a run of strips to the panel"));
+        }
+        Ok(woods)
+    }
+
+    /// Whether parts of this job may hold this kind of zone.
+    pub(crate) fn may_hold(&self, kind: ZoneKind) -> bool {
+        kind.is_sound() || self.brief.job.choices.allowed_zones.contains(&kind)
+    }
+}
+
+impl Laid<'_> {
+    /// Where a finding about it points.
+    pub(crate) fn spot(&self, at: Point) -> Spot {
+        Spot::Part { part: self.key, face: self.placement.face, at }
+    }
+
+    /// Where a finding points that is about the whole part.
+    pub(crate) fn spot_within(&self) -> Spot {
+        self.spot(self.placement.outline.outer().centroid())
+    }
+
+    /// The thickness before sanding.
+    pub(crate) fn planed(&self, sanding: Length) -> Length {
+        self.want.thickness + sanding * 2.0
+    }
+
+    /// Both faces and all edges.
+    pub(crate) fn surface(&self) -> Area {
+        let outline = &self.placement.outline;
+        let around: Length = outline.rings().map(outline::Ring::perimeter).sum();
+        outline.area() * 2.0 + around * self.want.thickness
+    }
+
+    /// The words for its woods: `walnut and hard maple`.
+    pub(crate) fn wood_words(&self) -> String {
+        let names: Vec<&str> = self.woods.iter().map(|it| it.name.as_str()).collect();
+        names.join(" and ")
+    }
+
+    /// The workpiece that it is.
+    pub(crate) fn workpiece(&self) -> Workpiece {
+        Workpiece::Part(self.key)
+    }
+}
