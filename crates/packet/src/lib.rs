@@ -1,1 +1,28 @@
 //! The plan on paper, at true scale.
+//!
+//! Turns a brief and its plan into one PDF, and draws the scale sheets. Works
+//! out no dimension of its own beyond which part of a drawing falls on which
+//! sheet of paper. Fences the typesetter: `world` alone knows it.
+
+mod document;
+mod printing;
+mod sheet;
+mod world;
+
+pub use sheet::scale_sheets;
+
+use measure::Problem;
+use plan::Plan;
+use stock::{Brief, PictureId};
+
+/// The plan on paper: one PDF for the whole job.
+///
+/// # Errors
+/// The typesetter fails.
+pub fn packet(
+    brief: &Brief,
+    plan: &Plan,
+    picture: &dyn Fn(&PictureId) -> Option<Vec<u8>>,
+) -> Result<Vec<u8>, Problem> {
+    document::packet(brief, plan, picture)
+}
