@@ -1,0 +1,176 @@
+//! What has to be laid: each part and each strip, its shape, its gap, and the
+//! faces that it may lie on.
+
+use std::collections::BTreeMap;
+
+use measure::Length;
+use outline::{Place, Ring};
+use stock::{Brief, FaceKey, Panel, PartKey, PieceId, Source, StripKey, Want};
+
+use crate::ground::Ground;
+use crate::rules;
+use crate::shape::Shape;
+
+/// What one thing to be laid is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Name {
+    /// A strip of a panel.
+    Strip(StripKey),
+    /// A part.
+    Part(PartKey),
+}
+
+/// Things that are alike: one shape, one thickness, one source.
+pub(crate) struct Kind {
+    pub(crate) shape: Shape,
+    /// The faces that it may lie on, as numbers into the grounds.
+    pub(crate) grounds: Vec<usize>,
+    pub(crate) kerf: Length,
+    pub(crate) straight: bool,
+    /// What one of them is worth.
+    pub(crate) worth: u32,
+    /// The panel that has to be glued up before it can be sawn.
+    pub(crate) panel: Option<stock::PanelId>,
+}
+
+/// One thing to be laid.
+pub(crate) struct Item {
+    pub(crate) name: Name,
+    pub(crate) kind: usize,
+    /// Where the maker put it.
+    pub(crate) pin: Option<(usize, Place)>,
+}
+
+/// All that has to be laid, and the faces for it.
+pub(crate) struct Goods {
+    pub(crate) kinds: Vec<Kind>,
+    pub(crate) items: Vec<Item>,
+    pub(crate) grounds: Vec<Ground>,
+    /// Parts and strips that cannot be looked at: their pattern or face is gone.
+    pub(crate) lost: Vec<Name>,
+    /// The wood kept clear of edges and faults.
+    pub(crate) edge: f64,
+}
+
+/// The most strips of all panels together.
+const MOST_STRIPS: usize = 400;
+
+impl Goods {
+    /// Reads a brief.
+    pub(crate) fn read(brief: &Brief) -> Goods {
+        let mut goods = Goods {
+            kinds: Vec::new(),
+            items: Vec::new(),
+            grounds: grounds(brief),
+            lost: Vec::new(),
+            edge: brief.kit.allowances.edge.to_mm(),
+        };
+        brief.job.panels.iter().for_each(|panel| goods.take_panel(brief, panel));
+        let mut kinds = BTreeMap::new();
+        for want in &brief.job.wants {
+            if let Some(kind) = goods.take_want(brief, want) {
+                kinds.insert(want.id, kind);
+            }
+        }
+        for part in brief.parts() {
+            let pin = brief.job.choices.pins.iter().find(|pin| pin.part == part);
+            let place = pin.map(|pin| (goods.ground(pin.face), pin.place));
+            match (kinds.get(&part.want), place) {
+                (None, _) | (_, Some((None, _))) => goods.lost.push(Name::Part(part)),
+                (Some(&kind), Some((Some(ground), place))) => {
+                    goods.items.push(Item { name: Name::Part(part), kind, pin: Some((ground, place)) });
+                }
+                (Some(&kind), None) => goods.items.push(Item { name: Name::Part(part), kind, pin: None }),
+            }
+        }
+        goods
+    }
+
+    /// The number of a face.
+    pub(crate) fn ground(&self, key: FaceKey) -> Option<usize> {
+        self.grounds.iter().position(|ground| ground.key == key)
+    }
+
+    /// The kind of an item.
+    pub(crate) fn kind(&self, item: usize) -> &Kind {
+        &self.kinds[self.items[item].kind]
+    }
+
+    /// The clear way that two kinds keep between them, in millimetres.
+    pub(crate) fn gap(&self, one: &Kind, other: &Kind) -> f64 {
+        rules::gap((one.kerf, one.straight), (other.kerf, other.straight)).to_mm()
+    }
+
+    fn take_want(&mut self, brief: &Brief, want: &Want) -> Option<usize> {
+        let pattern = brief.pattern(want.pattern).ok()?;
+        let from_panel = match want.source {
+            Source::Pieces => None,
+            Source::Panel(panel) => Some(panel),
+        };
+        let may = |ground: &&usize| {
+            let ground = &self.grounds[**ground];
+            match (want.source, ground.key) {
+                (Source::Pieces, FaceKey::Piece(_)) => rules::part_needs(brief, want) <= ground.thickness,
+                (Source::Panel(panel), FaceKey::Panel(found)) => {
+                    panel == found && rules::part_needs(brief, want) <= ground.thickness
+                }
+                (Source::Pieces, FaceKey::Panel(_)) | (Source::Panel(_), FaceKey::Piece(_)) => false,
+            }
+        };
+        let all: Vec<usize> = (0..self.grounds.len()).collect();
+        self.kinds.push(Kind {
+            shape: Shape::of_pattern(pattern),
+            grounds: all.iter().filter(may).copied().collect(),
+            kerf: rules::kerf(brief, want.pattern),
+            straight: false,
+            worth: want.worth,
+            panel: from_panel,
+        });
+        Some(self.kinds.len() - 1)
+    }
+
+    fn take_panel(&mut self, brief: &Brief, panel: &Panel) {
+        let mut kinds: BTreeMap<(PieceId, u64), Option<usize>> = BTreeMap::new();
+        for (index, (piece, width)) in panel.strips().enumerate() {
+            let strip = StripKey { panel: panel.id, strip: index as u32 + 1 };
+            let known = kinds.entry((piece, width.to_mm().to_bits()));
+            let kind = *known.or_insert_with(|| {
+                let (long, wide) = rules::rough_strip(brief, panel, width);
+                let ring = Ring::rectangle(long, wide).ok()?;
+                let ground = self.ground(FaceKey::Piece(piece));
+                let thick = rules::strip_needs(brief, panel);
+                let fits = ground.filter(|&it| thick <= self.grounds[it].thickness);
+                self.kinds.push(Kind {
+                    shape: Shape::of_strip(ring, long, wide),
+                    grounds: fits.into_iter().collect(),
+                    kerf: brief.kit.machines.straight_kerf,
+                    straight: true,
+                    worth: 0,
+                    panel: Some(panel.id),
+                });
+                Some(self.kinds.len() - 1)
+            });
+            let room = self.items.len() < MOST_STRIPS;
+            match kind.filter(|_| room) {
+                Some(kind) => self.items.push(Item { name: Name::Strip(strip), kind, pin: None }),
+                None => self.lost.push(Name::Strip(strip)),
+            }
+        }
+    }
+}
+
+/// The faces of the job, by key: its pieces that exist, and its panels.
+fn grounds(brief: &Brief) -> Vec<Ground> {
+    let pieces = brief.pieces.iter().filter(|piece| brief.job.pieces.contains(&piece.id)).map(|piece| {
+        let cost = piece.cost().map_or(0.0, measure::Money::to_units);
+        Ground::new(brief, FaceKey::Piece(piece.id), piece.face.clone(), piece.thickness, cost)
+    });
+    let panels = brief.job.panels.iter().filter_map(|panel| {
+        let face = panel.face().ok()?;
+        Some(Ground::new(brief, FaceKey::Panel(panel.id), face, panel.thickness, 0.0))
+    });
+    let mut grounds: Vec<Ground> = pieces.chain(panels).collect();
+    grounds.sort_by_key(|ground| ground.key);
+    grounds.dedup_by_key(|ground| ground.key);
+    grounds
+}
