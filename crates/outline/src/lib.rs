@@ -3,13 +3,26 @@
 //! Knows nothing of wood. Fences the geometry libraries: no type of theirs
 //! leaves this crate.
 
+mod boolean;
+mod crossing;
+mod curvature;
+mod engine;
 mod family;
+mod narrow;
+mod offset;
 mod place;
 mod point;
+mod relate;
 mod ring;
+mod scale;
 mod shape;
+mod smooth;
 
-pub use family::Family;
+pub use boolean::union;
+pub use curvature::Bend;
+pub use family::{Family, LEAST_SIDE, MOST_SIDE};
+pub use narrow::Section;
+pub use offset::clean;
 pub use place::Place;
 pub use point::{Bounds, Point, Segment};
 pub use ring::Ring;

@@ -81,6 +81,12 @@ impl Segment {
         self.from.direction(self.to)
     }
 
+    /// The upright box around it.
+    pub fn bounds(self) -> Bounds {
+        let (a, b) = (self.from, self.to);
+        Bounds { low: Point::new(a.x.min(b.x), a.y.min(b.y)), high: Point::new(a.x.max(b.x), a.y.max(b.y)) }
+    }
+
     /// The way to the nearest of its points.
     pub fn distance(self, to: Point) -> Length {
         let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
@@ -112,6 +118,39 @@ impl Bounds {
                 high: Point::new(high.x.max(it.x), high.y.max(it.y)),
             })
         })
+    }
+
+    /// Wider on every side.
+    #[must_use]
+    pub fn grown(self, by: Length) -> Bounds {
+        let by = by.to_mm();
+        Bounds {
+            low: Point::new(self.low.x - by, self.low.y - by),
+            high: Point::new(self.high.x + by, self.high.y + by),
+        }
+    }
+
+    /// Whether the other box lies inside this one, touching allowed.
+    pub fn covers(self, other: Bounds) -> bool {
+        self.low.x <= other.low.x
+            && self.low.y <= other.low.y
+            && self.high.x >= other.high.x
+            && self.high.y >= other.high.y
+    }
+
+    /// Whether two boxes have a point in common.
+    pub fn meets(self, other: Bounds) -> bool {
+        self.low.x <= other.high.x
+            && other.low.x <= self.high.x
+            && self.low.y <= other.high.y
+            && other.low.y <= self.high.y
+    }
+
+    /// The shortest way between two boxes; zero if they meet.
+    pub fn distance(self, other: Bounds) -> Length {
+        let x = (other.low.x - self.high.x).max(self.low.x - other.high.x).max(0.0);
+        let y = (other.low.y - self.high.y).max(self.low.y - other.high.y).max(0.0);
+        Length::mm(x.hypot(y))
     }
 
     /// From left to right.

@@ -4,6 +4,7 @@ use measure::{Area, Length, Problem};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use crate::crossing::first_crossing;
 use crate::{Bounds, Point, Segment};
 
 /// A closed line of straight edges. Written as a list of points.
@@ -17,7 +18,7 @@ pub struct Ring {
 }
 
 /// Less than this is not a shape that a saw could follow.
-const SMALLEST_AREA: Area = Area::mm2(0.01);
+pub(crate) const SMALLEST_AREA: Area = Area::mm2(0.01);
 
 impl Ring {
     /// The most corners that a ring from outside may have.
@@ -119,14 +120,19 @@ impl Ring {
         Length::mm(nearest)
     }
 
-    /// A ring from corners that this crate has just moved as one rigid whole,
-    /// so that the invariant still holds.
-    pub(crate) fn moved(&self, mut to: impl FnMut(Point) -> Point) -> Ring {
-        let mut corners: Vec<Point> = self.corners.iter().map(|&it| to(it)).collect();
+    /// A ring from corners that the geometry engine has put in order; they hold
+    /// the invariant but for the sense.
+    pub(crate) fn sound(mut corners: Vec<Point>) -> Ring {
         if twice_area(&corners) < 0.0 {
             corners.reverse();
         }
         Ring { corners }
+    }
+
+    /// A ring from corners that this crate has just moved as one rigid whole,
+    /// so that the invariant still holds.
+    pub(crate) fn moved(&self, to: impl Fn(Point) -> Point) -> Ring {
+        Ring::sound(self.corners.iter().map(|&it| to(it)).collect())
     }
 }
 
@@ -152,7 +158,8 @@ fn without_repeats(mut corners: Vec<Point>) -> Vec<Point> {
     corners
 }
 
-fn twice_area(corners: &[Point]) -> f64 {
+/// Twice the area inside a closed line; above zero if it runs counter-clockwise.
+pub(crate) fn twice_area(corners: &[Point]) -> f64 {
     let origin = corners[0];
     let next = corners.iter().cycle().skip(1);
     corners
@@ -160,53 +167,6 @@ fn twice_area(corners: &[Point]) -> f64 {
         .zip(next)
         .map(|(a, b)| (a.x - origin.x) * (b.y - origin.y) - (b.x - origin.x) * (a.y - origin.y))
         .sum()
-}
-
-/// Where two edges that are not neighbours meet, found by a sweep from left to right.
-fn first_crossing(corners: &[Point]) -> Option<Point> {
-    let count = corners.len();
-    let edge = |index: usize| (corners[index], corners[(index + 1) % count]);
-    let left = |index: usize| edge(index).0.x.min(edge(index).1.x);
-    let right = |index: usize| edge(index).0.x.max(edge(index).1.x);
-    let mut order: Vec<usize> = (0..count).collect();
-    order.sort_by(|&a, &b| left(a).total_cmp(&left(b)).then(a.cmp(&b)));
-    let mut open: Vec<usize> = Vec::new();
-    for &this in &order {
-        open.retain(|&other| right(other) >= left(this));
-        for &other in &open {
-            let neighbours = (this + 1) % count == other || (other + 1) % count == this;
-            let (a, b) = edge(this);
-            let (c, d) = edge(other);
-            if !neighbours && meet(a, b, c, d) {
-                return Some(a);
-            }
-            if neighbours && folds_back(this, other, corners) {
-                return Some(a);
-            }
-        }
-        open.push(this);
-    }
-    None
-}
-
-/// Twice the area of the triangle, with its sign.
-fn side(a: Point, b: Point, c: Point) -> f64 {
-    (b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y)
-}
-
-fn meet(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let apart_y = a.y.max(b.y) < c.y.min(d.y) || c.y.max(d.y) < a.y.min(b.y);
-    let apart_x = a.x.max(b.x) < c.x.min(d.x) || c.x.max(d.x) < a.x.min(b.x);
-    !apart_x && !apart_y && side(a, b, c) * side(a, b, d) <= 0.0 && side(c, d, a) * side(c, d, b) <= 0.0
-}
-
-/// Whether two neighbouring edges lie on each other.
-fn folds_back(one: usize, other: usize, corners: &[Point]) -> bool {
-    let count = corners.len();
-    let first = if (one + 1) % count == other { one } else { other };
-    let (a, b, c) = (corners[first], corners[(first + 1) % count], corners[(first + 2) % count]);
-    let along = (b.x - a.x) * (c.x - b.x) + (b.y - a.y) * (c.y - b.y);
-    side(a, b, c) == 0.0 && along < 0.0
 }
 
 #[cfg(test)]

@@ -12,7 +12,8 @@ use crate::{Bounds, Point, Ring};
 #[ts(as = "Written")]
 pub struct Outline {
     outer: Ring,
-    // Invariant: every opening lies inside the outer line, none meets another.
+    // Invariant: every opening lies inside the outer line, none overlaps another.
+    // Lines may touch at a point.
     openings: Vec<Ring>,
 }
 
@@ -32,7 +33,7 @@ impl Outline {
     ///
     /// # Errors
     /// Too many openings, an opening that is not inside the outer line, or two
-    /// openings that meet.
+    /// openings that overlap.
     pub fn new(outer: Ring, openings: Vec<Ring>) -> Result<Outline, Problem> {
         if openings.len() > Outline::MOST_OPENINGS {
             let found = openings.len();
@@ -41,15 +42,18 @@ impl Outline {
                 Outline::MOST_OPENINGS
             )));
         }
-        for (index, opening) in openings.iter().enumerate() {
-            if !opening.corners().iter().all(|&corner| outer.contains(corner)) {
+        let whole = Outline::from(outer);
+        let holes: Vec<Outline> = openings.into_iter().map(Outline::from).collect();
+        for (index, hole) in holes.iter().enumerate() {
+            if !whole.holds(hole) {
                 return Err(Problem::new(format!("opening {} is not inside the outline", index + 1)));
             }
-            if openings[..index].iter().any(|other| overlap(other, opening)) {
-                return Err(Problem::new(format!("opening {} meets another opening", index + 1)));
+            if let Some(other) = holes[..index].iter().position(|other| !other.clear_of(hole)) {
+                return Err(Problem::new(format!("openings {} and {} overlap", other + 1, index + 1)));
             }
         }
-        Ok(Outline { outer, openings })
+        let openings = holes.into_iter().map(|hole| hole.outer).collect();
+        Ok(Outline { outer: whole.outer, openings })
     }
 
     /// The outer line.
@@ -82,6 +86,11 @@ impl Outline {
         self.outer.contains(point) && !self.openings.iter().any(|opening| opening.contains(point))
     }
 
+    /// An outline from rings that the geometry engine has put in order.
+    pub(crate) fn sound(outer: Ring, openings: Vec<Ring>) -> Outline {
+        Outline { outer, openings }
+    }
+
     pub(crate) fn moved(&self, to: impl Fn(Point) -> Point) -> Outline {
         Outline {
             outer: self.outer.moved(&to),
@@ -108,11 +117,6 @@ impl From<Outline> for Written {
     fn from(it: Outline) -> Written {
         Written { outer: it.outer, openings: it.openings }
     }
-}
-
-fn overlap(one: &Ring, other: &Ring) -> bool {
-    one.corners().iter().any(|&corner| other.contains(corner))
-        || other.corners().iter().any(|&corner| one.contains(corner))
 }
 
 #[cfg(test)]
