@@ -1,1 +1,30 @@
 //! Procedural slabs and a camera: demo pictures with their exact truth.
+//!
+//! For tests and for the demo only. Everything follows from seeds, so the same
+//! ask gives the same picture, and nothing is read from outside.
+
+mod camera;
+pub mod demos;
+mod develop;
+mod distance;
+mod edges;
+mod exif;
+mod grow;
+mod leaf;
+mod light;
+mod noise;
+mod paper;
+mod shot;
+mod slab;
+mod surface;
+mod truth;
+mod wood;
+mod world;
+
+pub use camera::{Camera, FULL_FRAME_DIAGONAL, Pose};
+pub use exif::Exif;
+pub use leaf::{Leaf, LeafAsk};
+pub use paper::LaidSheet;
+pub use shot::{Bench, Light, Shot, Subject, photograph};
+pub use slab::{Knot, Look, Slab, SlabAsk};
+pub use truth::{FibreTruth, SheetTruth, SlabTruth, TagTruth, Truth};

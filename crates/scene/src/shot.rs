@@ -1,0 +1,140 @@
+//! One picture: what lies where, how it is lit, and what is known of it.
+
+use measure::{Angle, Length, Problem};
+use outline::Point;
+
+use crate::camera::Camera;
+use crate::develop;
+use crate::exif::Exif;
+use crate::leaf::Leaf;
+use crate::paper::LaidSheet;
+use crate::slab::Slab;
+use crate::truth::{FibreTruth, SheetTruth, SlabTruth, TagTruth, Truth};
+use crate::world::World;
+
+/// Everything about one picture.
+#[derive(Clone, Debug)]
+pub struct Shot {
+    /// What is photographed; a slab lies on the bench with its frame as the world's.
+    pub subject: Subject,
+    /// What lies below.
+    pub bench: Bench,
+    /// The scale sheets.
+    pub sheets: Vec<LaidSheet>,
+    /// How high above the bench the sheets lie: zero, or level with the slab's
+    /// top, on a block of that height.
+    pub sheets_level: Length,
+    /// The camera.
+    pub camera: Camera,
+    /// The light.
+    pub light: Light,
+    /// Strength of the sensor's noise: 1 is a phone indoors, 0 is none.
+    pub noise: f64,
+    /// From 1 to 100.
+    pub jpeg_quality: u8,
+    /// What the camera writes about the picture; `None` writes nothing.
+    pub exif: Option<Exif>,
+}
+
+/// What is photographed.
+#[derive(Clone, Debug)]
+pub enum Subject {
+    /// A slab of wood.
+    Slab(Box<Slab>),
+    /// A leaf.
+    Leaf(Box<Leaf>),
+}
+
+/// What the subject lies on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bench {
+    /// A grey concrete floor.
+    Concrete,
+    /// A bench top of pale planks.
+    Planks,
+    /// A large sheet of pale paper.
+    Paper,
+}
+
+/// A lamp or window, with light from all round.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Light {
+    /// The side it comes from, counter-clockwise from x.
+    pub azimuth: Angle,
+    /// How high it stands.
+    pub elevation: Angle,
+    /// 1.08 keeps paper just below white; 1.5 and more clips it.
+    pub exposure: f64,
+    /// Above 1 is a warm lamp, below 1 a blue sky.
+    pub warmth: f64,
+}
+
+/// Takes the picture: a JPEG, and what is known of it.
+///
+/// # Errors
+/// An orientation that is no turn (1, 3, 6, 8), or a picture that cannot be
+/// written as a JPEG.
+pub fn photograph(shot: &Shot) -> Result<(Vec<u8>, Truth), Problem> {
+    let world = World::of(shot);
+    let linear = world.expose(&shot.camera);
+    let jpeg = develop::develop(shot, linear)?;
+    Ok((jpeg, truth(shot, &world)))
+}
+
+fn truth(shot: &Shot, world: &World<'_>) -> Truth {
+    let level = shot.sheets_level.to_mm();
+    let sheets = shot.sheets.iter().enumerate().map(|(index, laid)| SheetTruth {
+        number: laid.sheet.number(),
+        at: laid.place.at,
+        turn_degrees: laid.place.turn.to_degrees(),
+        tags: laid.sheet.tags().map(|tag| tag_truth(shot, world, index, tag)).collect(),
+    });
+    let (slab, leaf) = match &shot.subject {
+        Subject::Slab(slab) => (Some(slab_truth(slab)), None),
+        Subject::Leaf(leaf) => (None, Some(leaf.outline().clone())),
+    };
+    Truth { camera: shot.camera, sheets_level_mm: level, sheets: sheets.collect(), slab, leaf }
+}
+
+fn tag_truth(shot: &Shot, world: &World<'_>, sheet: usize, tag: stock::Tag) -> TagTruth {
+    let (camera, laid, level) = (&shot.camera, &shot.sheets[sheet], shot.sheets_level.to_mm());
+    let seen = |at: Point| camera.project([at.x, at.y, level]);
+    let corners = tag.corners().map(|it| laid.place.point(it));
+    // One module further out: the white that a reader needs.
+    let outer = 1.0 + 2.0 / stock::Tag::MODULES as f64;
+    let visible = tag.corners().into_iter().all(|corner| {
+        let far = tag.centre.toward(corner, outer);
+        let pixel = seen(laid.place.point(far));
+        pixel.is_some_and(|it| camera.sees(it, 2.0) && world.shows_sheet(camera, it, sheet))
+    });
+    // A tag behind the camera is out of the picture like any other unseen one.
+    let corners_px = corners.map(|it| seen(it).unwrap_or([-1.0, -1.0]));
+    TagTruth { id: tag.id, corners, corners_px, visible }
+}
+
+fn slab_truth(slab: &Slab) -> SlabTruth {
+    const EVERY: f64 = 40.0;
+    let bounds = slab.outline().bounds();
+    let count = |size: Length| (size.to_mm() / EVERY) as usize;
+    let mut fibres = Vec::new();
+    for row in 0..=count(bounds.height()) {
+        for column in 0..=count(bounds.width()) {
+            let at = Point::new(bounds.low.x + column as f64 * EVERY, bounds.low.y + row as f64 * EVERY);
+            let clear = slab.knots().iter().all(|it| !it.ring.contains(at));
+            if slab.to_wood_line.at(at.x, at.y) > 10.0 && clear {
+                fibres.push(FibreTruth { at, degrees: slab.fibre_at(at).to_degrees() });
+            }
+        }
+    }
+    SlabTruth {
+        ask: slab.ask().clone(),
+        length_mm: slab.length().to_mm(),
+        width_mm: slab.width().to_mm(),
+        thickness_mm: slab.ask().thickness.to_mm(),
+        outline: slab.outline().clone(),
+        wood_line: slab.wood_line().clone(),
+        knots: slab.knots().to_vec(),
+        checks: slab.checks().to_vec(),
+        fibres,
+    }
+}

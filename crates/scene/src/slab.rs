@@ -1,0 +1,163 @@
+//! A slab that grows from a seed: its edges, knots and checks, known exactly.
+
+use measure::{Angle, Length, Problem};
+use outline::{Point, Ring};
+use serde::{Deserialize, Serialize};
+
+use crate::distance::Distance;
+use crate::edges;
+use crate::grow::Growth;
+use crate::noise::Dice;
+
+/// What slab to grow.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SlabAsk {
+    /// The same seed grows the same slab.
+    pub seed: u32,
+    /// What wood it looks like.
+    pub look: Look,
+    /// Along the log, between the ends.
+    pub length: Length,
+    /// Across, bark and all; a live edge wanders about it.
+    pub width: Length,
+    /// How thick it is.
+    pub thickness: Length,
+    /// Whether bark is left on both long edges; else it is sawn square.
+    pub live_edge: bool,
+    /// Pale sapwood, measured in from the wood line (a live edge, both sides) or
+    /// from the far long edge (square-sawn).
+    pub sapwood: Length,
+    /// How many knots.
+    pub knots: usize,
+    /// How many drying checks run in from the ends.
+    pub checks: usize,
+}
+
+/// What wood a slab looks like. Looks only: no property is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Look {
+    /// Dark brown, pale sapwood.
+    Walnut,
+    /// Cream, faint rings.
+    Maple,
+    /// Reddish brown, fine.
+    Cherry,
+    /// Straw, coarse pores.
+    Oak,
+}
+
+/// A slab and all that is known of it.
+///
+/// Its frame: millimetres, x along it, y across it, z up from its lower face;
+/// the origin is its middle.
+#[derive(Clone, Debug)]
+pub struct Slab {
+    ask: SlabAsk,
+    outline: Ring,
+    wood_line: Ring,
+    knots: Vec<Knot>,
+    checks: Vec<Ring>,
+    growth: Growth,
+    pub(crate) to_outline: Distance,
+    pub(crate) to_wood_line: Distance,
+}
+
+/// A knot on the upper face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Knot {
+    /// Its rim.
+    pub ring: Ring,
+    /// Its middle.
+    pub centre: Point,
+    /// Whether it is dead: a black rim, wood not grown together.
+    pub dead: bool,
+}
+
+impl Slab {
+    /// Grows the slab.
+    ///
+    /// # Errors
+    /// A size that is no slab: shorter than 100 mm, narrower than 60 mm,
+    /// thinner than 5 mm, or longer than 4 m.
+    pub fn grow(ask: &SlabAsk) -> Result<Slab, Problem> {
+        let [length, width, thickness] = [ask.length, ask.width, ask.thickness].map(Length::to_mm);
+        if !(100.0..=4000.0).contains(&length) || !(60.0..=1500.0).contains(&width) || thickness < 5.0 {
+            let message = format!("a slab of {length} by {width} by {thickness} mm cannot be grown");
+            return Err(Problem::new(message).hint("ask for 100 by 60 by 5 mm or more"));
+        }
+        let mut dice = Dice::new(ask.seed);
+        let (outline, wood_line) = edges::edges(ask, &mut dice)?;
+        let (to_outline, to_wood_line) = (Distance::to(&outline), Distance::to(&wood_line));
+        let mut growth = Growth::start(ask, &mut dice);
+        growth.add_knots(ask, &to_wood_line, &mut dice);
+        let knots = growth.knots_on_face()?;
+        let checks = growth.checks(ask, &to_outline, &mut dice)?;
+        let ask = ask.clone();
+        Ok(Slab { ask, outline, wood_line, knots, checks, growth, to_outline, to_wood_line })
+    }
+
+    /// What was asked.
+    pub fn ask(&self) -> &SlabAsk {
+        &self.ask
+    }
+
+    /// The edge of the upper face, bark and all.
+    pub fn outline(&self) -> &Ring {
+        &self.outline
+    }
+
+    /// The edge of the wood on the upper face; the same as the outline if it is
+    /// sawn square.
+    pub fn wood_line(&self) -> &Ring {
+        &self.wood_line
+    }
+
+    /// The knots on the upper face.
+    pub fn knots(&self) -> &[Knot] {
+        &self.knots
+    }
+
+    /// The checks on the upper face.
+    pub fn checks(&self) -> &[Ring] {
+        &self.checks
+    }
+
+    /// The direction of the fibres on the upper face, counter-clockwise from x.
+    pub fn fibre_at(&self, at: Point) -> Angle {
+        self.growth.fibre_at(at)
+    }
+
+    /// From end to end.
+    pub fn length(&self) -> Length {
+        self.outline.bounds().width()
+    }
+
+    /// From edge to edge at the widest, bark and all.
+    pub fn width(&self) -> Length {
+        self.outline.bounds().height()
+    }
+
+    pub(crate) fn growth(&self) -> &Growth {
+        &self.growth
+    }
+}
+
+impl Slab {
+    /// How far the side at this height lies in from the upper face's edge: a log
+    /// is round, so a live edge falls back; a sawn one does not.
+    pub(crate) fn undercut(&self, z: f64) -> f64 {
+        if !self.ask.live_edge {
+            return 0.0;
+        }
+        let thickness = self.ask.thickness.to_mm();
+        3.0 * (std::f64::consts::PI * z / thickness).sin() + 0.22 * (thickness - z)
+    }
+
+    /// Whether a place on a side face is on a sawn end.
+    pub(crate) fn is_end(&self, x: f64, y: f64) -> bool {
+        let field = |x: f64, y: f64| self.to_outline.at(x, y);
+        let along = (field(x + 1.0, y) - field(x - 1.0, y)).abs();
+        along > (field(x, y + 1.0) - field(x, y - 1.0)).abs()
+    }
+}

@@ -1,0 +1,263 @@
+//! What every ray of the camera meets, and how bright it is there.
+
+use rayon::prelude::*;
+
+use crate::camera::Camera;
+use crate::light::{Lamp, Shadow};
+use crate::noise::step;
+use crate::paper::{HALF_PAPER, Print};
+use crate::shot::{Shot, Subject};
+use crate::surface::Ground;
+use crate::wood::{Colour, Skin, Wood};
+
+/// A picture's contents, ready to be looked at.
+pub(crate) struct World<'a> {
+    shot: &'a Shot,
+    level: f64,
+    lamp: Lamp,
+    ground: Ground,
+    wood: Option<(Wood<'a>, Skin)>,
+}
+
+/// What a ray meets.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Kind {
+    Bench,
+    Top,
+    Side,
+    Sheet(usize),
+    BlockSide(usize),
+    Leaf,
+}
+
+/// Where a ray meets it.
+#[derive(Clone, Copy, Debug)]
+struct Hit {
+    kind: Kind,
+    at: [f64; 3],
+}
+
+/// Samples along each side of a pixel that more than one thing shares. Six put
+/// an edge within a twelfth of a pixel before the blur evens it out further.
+const SAMPLES: usize = 6;
+/// Rows that one worker exposes at a time.
+const BAND: usize = 16;
+/// Levels at which a side face is looked for.
+const LEVELS: usize = 14;
+/// The block under a raised sheet is this much smaller than its paper, each side.
+const BLOCK_INSET: f64 = 4.0;
+
+impl World<'_> {
+    pub(crate) fn of(shot: &Shot) -> World<'_> {
+        let wood = match &shot.subject {
+            Subject::Slab(slab) => {
+                let wood = Wood::of(slab);
+                let skin = Skin::of(slab, &wood);
+                Some((wood, skin))
+            }
+            Subject::Leaf(_) => None,
+        };
+        let level = shot.sheets_level.to_mm();
+        World { shot, level, lamp: Lamp::of(shot), ground: Ground::of(shot), wood }
+    }
+
+    /// The light on every pixel, row by row.
+    pub(crate) fn expose(&self, camera: &Camera) -> Vec<[f32; 3]> {
+        let width = camera.width_px as usize;
+        let mut picture = vec![[0.0_f32; 3]; width * camera.height_px as usize];
+        picture.par_chunks_mut(width * BAND).enumerate().for_each(|(band, rows)| {
+            let mut above = self.corners(camera, band * BAND);
+            for (index, row) in rows.chunks_mut(width).enumerate() {
+                let below = self.corners(camera, band * BAND + index + 1);
+                for (column, pixel) in row.iter_mut().enumerate() {
+                    let corners = [above[column], above[column + 1], below[column], below[column + 1]];
+                    let dimmed = vignette(camera, column as f64 + 0.5, (band * BAND + index) as f64 + 0.5);
+                    *pixel = self.pixel(camera, &corners).map(|it| (it * dimmed) as f32);
+                }
+                above = below;
+            }
+        });
+        picture
+    }
+
+    /// Whether a pixel position shows this sheet.
+    pub(crate) fn shows_sheet(&self, camera: &Camera, pixel: [f64; 2], sheet: usize) -> bool {
+        self.meet(camera.pose.centre_mm, camera.ray(pixel)).kind == Kind::Sheet(sheet)
+    }
+
+    fn corners(&self, camera: &Camera, row: usize) -> Vec<([f64; 3], Kind)> {
+        let corner = |column: u32| {
+            let ray = camera.ray([f64::from(column), row as f64]);
+            (ray, self.meet(camera.pose.centre_mm, ray).kind)
+        };
+        (0..=camera.width_px).map(corner).collect()
+    }
+
+    fn pixel(&self, camera: &Camera, corners: &[([f64; 3], Kind); 4]) -> Colour {
+        let centre = camera.pose.centre_mm;
+        let kind = corners[0].1;
+        let plain = !matches!(kind, Kind::Sheet(_)) && corners.iter().all(|it| it.1 == kind);
+        if plain {
+            return self.shade(self.meet(centre, between(corners, 0.5, 0.5)), centre);
+        }
+        let mut sum = [0.0; 3];
+        for sample in 0..SAMPLES * SAMPLES {
+            let part = |it: usize| (it as f64 + 0.5) / SAMPLES as f64;
+            let ray = between(corners, part(sample % SAMPLES), part(sample / SAMPLES));
+            let seen = self.shade(self.meet(centre, ray), centre);
+            (0..3).for_each(|it| sum[it] += seen[it]);
+        }
+        sum.map(|it| it / (SAMPLES * SAMPLES) as f64)
+    }
+
+    fn meet(&self, centre: [f64; 3], ray: [f64; 3]) -> Hit {
+        let on = |z: f64| {
+            let share = (z - centre[2]) / ray[2];
+            [centre[0] + share * ray[0], centre[1] + share * ray[1], z]
+        };
+        if self.level > 0.0 {
+            if let Some(hit) = self.raised(&on) {
+                return hit;
+            }
+        }
+        if let Some(hit) = self.slab(&on) {
+            return hit;
+        }
+        let at = on(0.0);
+        let kind = match &self.shot.subject {
+            _ if self.level == 0.0 && self.sheet_at(at).is_some() => Kind::Sheet(self.sheet_at(at).unwrap_or(0)),
+            Subject::Leaf(leaf) if leaf.to_outline.at(at[0], at[1]) > 0.0 => Kind::Leaf,
+            Subject::Leaf(_) | Subject::Slab(_) => Kind::Bench,
+        };
+        Hit { kind, at }
+    }
+
+    fn sheet_at(&self, at: [f64; 3]) -> Option<usize> {
+        self.shot.sheets.iter().position(|it| it.print(it.own(at[0], at[1])) != Print::Off)
+    }
+
+    /// A raised sheet, or the block below it.
+    fn raised(&self, on: &dyn Fn(f64) -> [f64; 3]) -> Option<Hit> {
+        let top = on(self.level);
+        if let Some(sheet) = self.sheet_at(top) {
+            return Some(Hit { kind: Kind::Sheet(sheet), at: top });
+        }
+        self.shot.sheets.iter().enumerate().find_map(|(index, laid)| {
+            let inside = |at: [f64; 3]| {
+                let own = laid.own(at[0], at[1]);
+                (HALF_PAPER[0] - BLOCK_INSET - own.x.abs()).min(HALF_PAPER[1] - BLOCK_INSET - own.y.abs())
+            };
+            let at = side(self.level, on, &inside)?;
+            Some(Hit { kind: Kind::BlockSide(index), at })
+        })
+    }
+
+    fn slab(&self, on: &dyn Fn(f64) -> [f64; 3]) -> Option<Hit> {
+        let Subject::Slab(slab) = &self.shot.subject else { return None };
+        let top = slab.ask().thickness.to_mm();
+        let at = on(top);
+        let inside = |at: [f64; 3]| slab.to_outline.at(at[0], at[1]) - slab.undercut(at[2]);
+        let margin = inside(at);
+        if margin > 0.0 {
+            return Some(Hit { kind: Kind::Top, at });
+        }
+        let foot = on(0.0);
+        let drift = (foot[0] - at[0]).hypot(foot[1] - at[1]);
+        if margin < -drift - 1.0 {
+            return None;
+        }
+        side(top, on, &inside).map(|at| Hit { kind: Kind::Side, at })
+    }
+
+    fn shade(&self, hit: Hit, centre: [f64; 3]) -> Colour {
+        let [x, y, z] = hit.at;
+        let lit = |colour: Colour, shadow: f64| self.lamp.lit(colour, hit.at, shadow);
+        match (hit.kind, &self.shot.subject) {
+            (Kind::Bench, _) => lit(self.ground.colour(x, y), self.shadow_at(x, y)),
+            (Kind::Sheet(index), _) => {
+                let laid = &self.shot.sheets[index];
+                let paper = laid.print(laid.own(x, y)).light();
+                let shadow = if self.level == 0.0 { self.shadow_at(x, y) } else { 1.0 };
+                lit([paper, paper * 0.995, paper * 0.97], shadow)
+            }
+            (Kind::Top, _) => {
+                let wood = self.wood.as_ref().map_or([0.0; 3], |(_, skin)| skin.colour(x, y));
+                let gloss = self.lamp.gloss(hit.at, centre);
+                lit(wood, 1.0).map(|it| it + gloss)
+            }
+            (Kind::Side, Subject::Slab(slab)) => {
+                let field = |x: f64, y: f64| slab.to_outline.at(x, y);
+                let facing = self.lamp.facing([field(x - 1.0, y) - field(x + 1.0, y), field(x, y - 1.0) - field(x, y + 1.0)]);
+                let end = slab.is_end(x, y);
+                let wood = self.wood.as_ref().map_or([0.0; 3], |(wood, _)| {
+                    if slab.ask().live_edge && !end { wood.bark_at(hit.at) } else { wood.colour(hit.at, end) }
+                });
+                let low = step(-0.2, 0.5, z / slab.ask().thickness.to_mm());
+                lit(wood, (0.35 + 0.65 * facing) * (0.45 + 0.55 * low))
+            }
+            (Kind::BlockSide(_), _) => {
+                let grey = self.ground.block(x, y, z);
+                lit(grey, 0.55)
+            }
+            (Kind::Leaf, Subject::Leaf(leaf)) => lit(leaf.colour(x, y), 1.0),
+            (Kind::Side, Subject::Leaf(_)) | (Kind::Leaf, Subject::Slab(_)) => [0.0; 3],
+        }
+    }
+
+    /// How much of the light reaches a place on the bench: 1 is all.
+    fn shadow_at(&self, x: f64, y: f64) -> f64 {
+        let mut light = match &self.shot.subject {
+            Subject::Slab(slab) => {
+                let top = slab.ask().thickness.to_mm();
+                self.lamp.shadow(&Shadow { x, y, high: top, inside: &|x, y| slab.to_outline.at(x, y) })
+            }
+            Subject::Leaf(leaf) => {
+                self.lamp.shadow(&Shadow { x, y, high: 2.5, inside: &|x, y| leaf.to_outline.at(x, y) })
+            }
+        };
+        for laid in &self.shot.sheets {
+            let inside = |x: f64, y: f64| {
+                let own = laid.own(x, y);
+                (HALF_PAPER[0] - BLOCK_INSET - own.x.abs()).min(HALF_PAPER[1] - BLOCK_INSET - own.y.abs())
+            };
+            if self.level > 0.0 {
+                light *= self.lamp.shadow(&Shadow { x, y, high: self.level, inside: &inside });
+            }
+        }
+        light
+    }
+}
+
+/// Where a ray meets a side face: `inside` is positive within the thing.
+fn side(top: f64, on: &dyn Fn(f64) -> [f64; 3], inside: &dyn Fn([f64; 3]) -> f64) -> Option<[f64; 3]> {
+    let mut above = top;
+    for level in 1..=LEVELS {
+        let z = top * (1.0 - level as f64 / LEVELS as f64);
+        if inside(on(z)) > 0.0 {
+            let (mut out, mut within) = (above, z);
+            for _ in 0..6 {
+                let middle = (out + within) / 2.0;
+                if inside(on(middle)) > 0.0 { within = middle } else { out = middle }
+            }
+            return Some(on(within));
+        }
+        above = z;
+    }
+    None
+}
+
+fn between(corners: &[([f64; 3], Kind); 4], across: f64, down: f64) -> [f64; 3] {
+    let [a, b, c, d] = corners.map(|it| it.0);
+    [0, 1, 2].map(|it| {
+        let upper = a[it] + (b[it] - a[it]) * across;
+        let lower = c[it] + (d[it] - c[it]) * across;
+        upper + (lower - upper) * down
+    })
+}
+
+/// The lens passes less light to the picture's corners.
+fn vignette(camera: &Camera, x: f64, y: f64) -> f64 {
+    let (half_x, half_y) = (f64::from(camera.width_px) / 2.0, f64::from(camera.height_px) / 2.0);
+    let square = ((x - half_x).powi(2) + (y - half_y).powi(2)) / (half_x * half_x + half_y * half_y);
+    1.0 - 0.2 * square
+}
