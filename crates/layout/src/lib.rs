@@ -7,6 +7,8 @@ mod answer;
 mod field;
 mod goods;
 mod ground;
+mod judge;
+mod leftover;
 mod near;
 mod pool;
 mod reasons;
@@ -23,7 +25,9 @@ use measure::{Checked, Problem};
 use rayon::prelude::*;
 use stock::{Brief, Layout};
 
-use crate::goods::Goods;
+pub use judge::judge;
+
+use crate::goods::{Goods, Name};
 use crate::pool::Pool;
 use crate::reasons::Reasons;
 use crate::room::Room;
@@ -60,7 +64,8 @@ pub fn lay_out(
     let goods = Goods::read(brief);
     let lines = room::lines(&goods, brief);
     let empty = Room::new(&goods, &lines);
-    let pools = pools(&goods, &lines, stop);
+    let bare = Room::bare(&goods, &lines);
+    let pools = pools(&bare, stop);
     let keep = brief.kit.allowances.keep_offcut.to_mm();
     let search = Search { empty: &empty, pools: &pools, seed: brief.job.seed, keep, stop };
     let so_far: Mutex<(u32, Option<Score>, Layout)> = Mutex::new((0, None, Layout::default()));
@@ -72,15 +77,40 @@ pub fn lay_out(
         }
         progress(&so_far.2, f64::from(so_far.0) / f64::from(config.effort.max(1)));
     });
-    let layout = answer::layout(&full);
-    let reasons = Reasons { brief, goods: &goods, pools: &pools, empty: &empty, full: &full };
-    let problems: Vec<Problem> = reasons.all(&layout);
+    let mut layout = answer::layout(&full);
+    let mut problems = stand(brief, &goods, &mut layout);
+    layout.offcuts = leftover::offcuts(brief, &goods, &layout);
+    let reasons = Reasons { brief, goods: &goods, pools: &pools, empty: &bare, full: &full };
+    problems.extend(reasons.all(&layout));
     Checked { value: layout, problems }
 }
 
+/// Takes out of a layout what the judge does not let stand; what is wrong with
+/// pinned parts alone stays, and is told.
+fn stand(brief: &Brief, goods: &Goods, layout: &mut Layout) -> Vec<Problem> {
+    let pinned = |name: &Name| goods.items.iter().any(|item| item.name == *name && item.pin.is_some());
+    loop {
+        let faults = judge::faults(brief, layout);
+        let loose = faults.iter().flat_map(|fault| &fault.names).copied().find(|name| {
+            let laid = match name {
+                Name::Part(part) => layout.placement(*part).is_some(),
+                Name::Strip(strip) => layout.strips.iter().any(|it| it.strip == *strip),
+            };
+            laid && !pinned(name)
+        });
+        match loose {
+            Some(name) => answer::take_out(layout, name),
+            None => {
+                answer::in_order(layout, goods);
+                return faults.into_iter().map(|fault| fault.problem).collect();
+            }
+        }
+    }
+}
+
 /// The seats of every kind on every face that it may lie on.
-fn pools(goods: &Goods, lines: &[Vec<outline::Segment>], stop: &(dyn Fn() -> bool + Sync)) -> Vec<Vec<Pool>> {
-    let bare = Room::bare(goods, lines);
+fn pools(bare: &Room, stop: &(dyn Fn() -> bool + Sync)) -> Vec<Vec<Pool>> {
+    let goods = bare.goods;
     let pairs: Vec<(usize, usize)> = (0..goods.kinds.len())
         .flat_map(|kind| goods.kinds[kind].grounds.iter().map(move |&ground| (kind, ground)))
         .collect();
@@ -88,7 +118,7 @@ fn pools(goods: &Goods, lines: &[Vec<outline::Segment>], stop: &(dyn Fn() -> boo
     let made: Vec<(usize, Pool)> = pairs
         .into_par_iter()
         .filter(|&(kind, _)| wanted(kind) && !stop())
-        .map(|(kind, ground)| (kind, pool::seats(&bare, &goods.kinds[kind], ground)))
+        .map(|(kind, ground)| (kind, pool::seats(bare, &goods.kinds[kind], ground)))
         .collect();
     let mut pools: Vec<Vec<Pool>> = goods.kinds.iter().map(|_| Vec::new()).collect();
     made.into_iter().for_each(|(kind, pool)| pools[kind].push(pool));

@@ -1,0 +1,288 @@
+//! Whether a layout can be sawn: every rule once more, on true outlines, with
+//! nothing taken over from the search but the figures that it goes by.
+
+use std::collections::BTreeMap;
+
+use measure::{Angle, Length, Problem, Units};
+use outline::{Outline, Place, Point, Ring, Segment};
+use stock::{Brief, FaceKey, Layout, PartKey, Placement, Source, StripKey, StripPlacement, Want};
+
+use crate::goods::Name;
+use crate::rules;
+use crate::shape::STRIP_WITHIN;
+
+/// What a layout may miss of a distance: a hundredth of a millimetre, which no
+/// saw can tell.
+const TOLERANCE: Length = Length::mm(0.01);
+
+/// What a stem may miss of its angle: a hundredth of a degree, which no eye can tell.
+const ANGLE_TOLERANCE: Angle = Angle::degrees(0.01);
+
+/// The grain is looked up this often along a stem.
+const GRAIN_STEP: Length = Length::mm(4.0);
+
+/// Everything that is wrong with a layout; nothing for one that can be sawn.
+pub fn judge(brief: &Brief, layout: &Layout) -> Vec<Problem> {
+    faults(brief, layout).into_iter().map(|fault| fault.problem).collect()
+}
+
+/// One thing that is wrong, and whom it concerns.
+pub(crate) struct Fault {
+    pub(crate) names: Vec<Name>,
+    pub(crate) problem: Problem,
+}
+
+/// Everything that is wrong with a layout, with the parts and strips concerned.
+pub(crate) fn faults(brief: &Brief, layout: &Layout) -> Vec<Fault> {
+    let mut judge = Judge { brief, units: brief.units(), faults: Vec::new(), lies: Vec::new() };
+    judge.everything_once(layout);
+    layout.placements.iter().for_each(|it| judge.part(it));
+    layout.strips.iter().for_each(|it| judge.strip(it));
+    judge.apart();
+    judge.faults
+}
+
+/// A thing that lies on a face, ready to be compared with its neighbours.
+struct Lies<'a> {
+    name: Name,
+    face: FaceKey,
+    outline: &'a Outline,
+    kerf: Length,
+    straight: bool,
+}
+
+struct Judge<'a> {
+    brief: &'a Brief,
+    units: Units,
+    faults: Vec<Fault>,
+    lies: Vec<Lies<'a>>,
+}
+
+impl<'a> Judge<'a> {
+    fn say(&mut self, name: Name, what: String) {
+        let problem = Problem::new(format!("`{}` {what}", self.called(name)));
+        self.faults.push(Fault { names: vec![name], problem });
+    }
+
+    fn called(&self, name: Name) -> String {
+        match name {
+            Name::Part(part) => self.brief.part_name(part),
+            Name::Strip(strip) => {
+                format!("{} strip {}", self.brief.face_name(FaceKey::Panel(strip.panel)), strip.strip)
+            }
+        }
+    }
+
+    /// Each part and strip of the brief is either placed or listed, just once.
+    fn everything_once(&mut self, layout: &Layout) {
+        let mut seen: BTreeMap<Name, u32> = BTreeMap::new();
+        let parts = layout.placements.iter().map(|it| it.part).chain(layout.unplaced.iter().copied());
+        let strips = layout.strips.iter().map(|it| it.strip).chain(layout.unplaced_strips.iter().copied());
+        let all = parts.map(Name::Part).chain(strips.map(Name::Strip));
+        all.for_each(|name| *seen.entry(name).or_default() += 1);
+        let asked = self.asked();
+        for &name in &asked {
+            match seen.remove(&name).unwrap_or(0) {
+                1 => {}
+                times => self.say(name, format!("is listed {times} times; expected once")),
+            }
+        }
+        for (name, times) in seen {
+            self.say(name, format!("is listed {times} times, but the job does not ask for it"));
+        }
+    }
+
+    fn asked(&self) -> Vec<Name> {
+        let parts = self.brief.parts().into_iter().map(Name::Part);
+        let panels = self.brief.job.panels.iter();
+        let strips = panels.flat_map(|panel| {
+            let count = panel.strips().count() as u32;
+            (1..=count).map(|strip| Name::Strip(StripKey { panel: panel.id, strip }))
+        });
+        parts.chain(strips).collect()
+    }
+
+    fn part(&mut self, it: &'a Placement) {
+        let name = Name::Part(it.part);
+        let (want, pattern) = match (self.brief.want(it.part.want), self.brief.pattern_of(it.part)) {
+            (Ok(want), Ok(pattern)) => (want, pattern),
+            (Err(problem), _) | (_, Err(problem)) => return self.say(name, problem.message),
+        };
+        self.source(want, it.part, it.face);
+        if !is_same(&it.place.outline(&pattern.outline), &it.outline) {
+            self.say(name, "lies otherwise than its place says".to_owned());
+        }
+        let pinned = self.brief.job.choices.pins.iter().find(|pin| pin.part == it.part);
+        let kept = pinned.is_none_or(|pin| pin.face == it.face && pin.place == it.place);
+        if !kept || pinned.is_some() != it.pinned {
+            self.say(name, "is not where it is pinned".to_owned());
+        }
+        for (_, axis, within, _) in pattern.stems() {
+            self.stem(name, it.face, axis, within, it.place);
+        }
+        self.clear_wood(name, it.face, &it.outline);
+        let kerf = rules::kerf(self.brief, want.pattern);
+        self.lies.push(Lies { name, face: it.face, outline: &it.outline, kerf, straight: false });
+    }
+
+    /// The part comes from where the maker wants it, and that is thick enough.
+    fn source(&mut self, want: &Want, part: PartKey, face: FaceKey) {
+        let name = Name::Part(part);
+        let thickness = match (want.source, face) {
+            (Source::Pieces, FaceKey::Piece(id)) if self.brief.job.pieces.contains(&id) => {
+                self.brief.piece(id).map(|piece| piece.thickness)
+            }
+            (Source::Panel(wanted), FaceKey::Panel(id)) if wanted == id => {
+                self.brief.panel(id).map(|panel| panel.thickness)
+            }
+            (Source::Pieces | Source::Panel(_), FaceKey::Piece(_) | FaceKey::Panel(_)) => {
+                Err(Problem::new("lies on a face that it may not come from"))
+            }
+        };
+        match thickness {
+            Err(problem) => self.say(name, problem.message),
+            Ok(thickness) => self.thickness(name, rules::part_needs(self.brief, want), thickness),
+        }
+    }
+
+    fn thickness(&mut self, name: Name, need: Length, has: Length) {
+        if need > has {
+            let (need, has) = (self.units.length(need), self.units.length(has));
+            self.say(name, format!("needs {need} of thickness, but its wood has {has}"));
+        }
+    }
+
+    fn strip(&mut self, it: &'a StripPlacement) {
+        let name = Name::Strip(it.strip);
+        let face = FaceKey::Piece(it.piece);
+        let panel = match self.brief.panel(it.strip.panel) {
+            Ok(panel) => panel,
+            Err(problem) => return self.say(name, problem.message),
+        };
+        let index = (it.strip.strip as usize).wrapping_sub(1);
+        let Some((from, width)) = panel.strips().nth(index) else {
+            return self.say(name, "is not one of its panel's strips".to_owned());
+        };
+        match self.brief.piece(it.piece) {
+            Ok(piece) if from == it.piece && self.brief.job.pieces.contains(&from) => {
+                self.thickness(name, rules::strip_needs(self.brief, panel), piece.thickness);
+            }
+            Ok(_) => self.say(name, format!("is to be ripped from piece {from}, not from piece {}", it.piece)),
+            Err(problem) => self.say(name, problem.message),
+        }
+        let (long, wide) = rules::rough_strip(self.brief, panel, width);
+        match middle_line(it.outline.outer(), long, wide) {
+            Some(line) => self.stem(name, face, line, STRIP_WITHIN, Place::default()),
+            None => {
+                let (long, wide) = (self.units.length(long), self.units.length(wide));
+                self.say(name, format!("is not a rectangle of {long} by {wide}"));
+            }
+        }
+        self.clear_wood(name, face, &it.outline);
+        let kerf = self.brief.kit.machines.straight_kerf;
+        self.lies.push(Lies { name, face, outline: &it.outline, kerf, straight: true });
+    }
+
+    /// A line keeps within its angle of the grain all along.
+    fn stem(&mut self, name: Name, face: FaceKey, axis: Segment, within: Angle, place: Place) {
+        let Ok(face) = self.brief.face(face) else { return };
+        let lies = place.segment(axis);
+        let steps = (lies.length() / GRAIN_STEP).ceil().clamp(1.0, 10_000.0) as u32;
+        let off = |step: u32| {
+            let spot = lies.from.toward(lies.to, f64::from(step) / f64::from(steps));
+            face.grain.at(spot).between_lines(lies.direction())
+        };
+        let worst = (0..=steps).map(off).fold(Angle::ZERO, Angle::max);
+        if worst > within + ANGLE_TOLERANCE {
+            let (worst, within) = (worst.to_degrees(), within.to_degrees());
+            self.say(name, format!("turns {worst:.1}° away from the grain; the limit is {within:.1}°"));
+        }
+    }
+
+    /// It lies on the face, away from its edges and from every fault.
+    fn clear_wood(&mut self, name: Name, key: FaceKey, outline: &Outline) {
+        let face = match self.brief.face(key) {
+            Ok(face) => face,
+            Err(problem) => return self.say(name, problem.message),
+        };
+        let edge = self.brief.kit.allowances.edge;
+        if !face.outline.holds(outline) {
+            self.say(name, format!("reaches past the edge of {}", self.brief.face_name(key)));
+        } else {
+            let way = between_lines(&face.outline, outline, edge);
+            if way < edge - TOLERANCE {
+                let (way, edge) = (self.units.fine_length(way), self.units.fine_length(edge));
+                self.say(name, format!("lies {way} from the edge of its wood; the limit is {edge}"));
+            }
+        }
+        let allowed = &self.brief.job.choices.allowed_zones;
+        for zone in face.zones.iter().filter(|it| !it.kind.is_sound() && !allowed.contains(&it.kind)) {
+            let way = outline.distance(&Outline::from(zone.area.clone()));
+            if way < edge - TOLERANCE {
+                let (way, edge) = (self.units.fine_length(way), self.units.fine_length(edge));
+                self.say(name, format!("lies {way} from a zone of {}; the limit is {edge}", zone.kind.word()));
+            }
+        }
+    }
+
+    /// Whatever lies on one face keeps kerf and steering room between.
+    fn apart(&mut self) {
+        let lies = std::mem::take(&mut self.lies);
+        for (index, one) in lies.iter().enumerate() {
+            for other in lies[..index].iter().filter(|other| other.face == one.face) {
+                let gap = rules::gap((one.kerf, one.straight), (other.kerf, other.straight));
+                if one.outline.bounds().distance(other.outline.bounds()) >= gap {
+                    continue;
+                }
+                let way = one.outline.distance(other.outline);
+                if way < gap - TOLERANCE {
+                    let problem = Problem::new(format!(
+                        "`{}` and `{}` lie {} apart; kerf and room to steer need {}",
+                        self.called(one.name),
+                        self.called(other.name),
+                        self.units.fine_length(way),
+                        self.units.fine_length(gap),
+                    ));
+                    self.faults.push(Fault { names: vec![one.name, other.name], problem });
+                }
+            }
+        }
+    }
+}
+
+/// The shortest way between the lines of two outlines that do not cross, one
+/// inside the other or not; ways longer than `limit` are not told apart.
+fn between_lines(one: &Outline, other: &Outline, limit: Length) -> Length {
+    let from_corners = |of: &Outline, to: &Outline| {
+        let near = to.bounds().grown(limit);
+        let corners = of.rings().flat_map(|ring| ring.corners().iter().copied());
+        corners
+            .filter(|&it| near.covers(outline::Bounds { low: it, high: it }))
+            .flat_map(|it| to.rings().map(move |ring| ring.distance(it)))
+            .fold(limit, Length::min)
+    };
+    from_corners(one, other).min(from_corners(other, one))
+}
+
+/// Whether two outlines have the same corners.
+fn is_same(one: &Outline, other: &Outline) -> bool {
+    let near = |(a, b): (&Point, &Point)| a.distance(*b) < TOLERANCE;
+    let alike = |a: &Ring, b: &Ring| {
+        a.corners().len() == b.corners().len() && a.corners().iter().zip(b.corners()).all(near)
+    };
+    one.rings().count() == other.rings().count() && one.rings().zip(other.rings()).all(|(a, b)| alike(a, b))
+}
+
+/// The middle line of a rectangle of this size, along its length; `None` if the
+/// ring is none.
+fn middle_line(ring: &Ring, long: Length, wide: Length) -> Option<Segment> {
+    let &[a, b, c, d] = ring.corners() else { return None };
+    let is = |found: Length, wanted: Length| (found - wanted).abs() < TOLERANCE;
+    let diagonal = Length::mm(long.to_mm().hypot(wide.to_mm()));
+    let lies = |a: Point, b: Point, c: Point, d: Point| {
+        let sides = is(a.distance(b), long) && is(c.distance(d), long) && is(b.distance(c), wide);
+        let square = is(a.distance(c), diagonal) && is(b.distance(d), diagonal);
+        (sides && square).then(|| Segment { from: a.toward(d, 0.5), to: b.toward(c, 0.5) })
+    };
+    lies(a, b, c, d).or_else(|| lies(b, c, d, a))
+}
