@@ -4,5 +4,17 @@
 //! plan, to the byte.
 
 mod answer;
+mod bill;
+mod calendar;
+mod care;
+mod greedy;
+mod parts;
+mod placing;
+mod planning;
+mod schedule;
+mod words;
 
 pub use answer::{Bill, BillGroup, BillLine, CareCard, Plan, PlannedPart, Schedule, Slot};
+pub use bill::{bill, board_feet};
+pub use planning::{Progress, plan, plan_on};
+pub use schedule::schedule;

@@ -1,0 +1,84 @@
+//! The whole plan: the same brief twice, and what must stand in it.
+
+use jiff::civil::date;
+use measure::Checked;
+use plan::{plan, plan_on};
+use stock::{Change, Layout};
+
+use crate::bench::{brief, layout};
+
+#[test]
+fn the_same_brief_gives_the_same_plan_to_the_byte() {
+    let brief = brief(date(2026, 12, 24));
+    let written = || serde_json::to_string(&plan_on(&brief, Checked::clean(layout(&brief)))).unwrap();
+    assert_eq!(written(), written());
+    let read: plan::Plan = serde_json::from_str(&written()).unwrap();
+    assert_eq!(serde_json::to_string(&read).unwrap(), written());
+}
+
+/// By hand: 12 × 8 × 3/4 in are 72 cubic inches, 1.1799 litres; walnut at 12 %
+/// weighs 616 kg/m³ (0.55 × 1.12): 0.727 kg.
+#[test]
+fn a_part_weighs_what_its_wood_weighs() {
+    let brief = brief(date(2026, 12, 24));
+    let plan = plan_on(&brief, Checked::clean(layout(&brief)));
+    assert_eq!(plan.parts.len(), 1);
+    assert!((plan.parts[0].mass.to_kg() - 0.727).abs() < 0.001, "{:?}", plan.parts[0].mass);
+    assert_eq!(plan.parts[0].figures[0].value, "12 in × 8 in × 3/4 in");
+}
+
+#[test]
+fn the_care_card_names_wood_finish_and_day() {
+    let brief = brief(date(2026, 12, 24));
+    let plan = plan_on(&brief, Checked::clean(layout(&brief)));
+    assert_eq!((plan.care.wood.as_str(), plan.care.finish.as_str()), ("black walnut", "wiping varnish"));
+    assert_eq!(plan.care.food_from, plan.schedule.ready_on);
+    assert!(plan.care.lines[0].starts_with("No food on it before"), "{:?}", plan.care.lines);
+    // A week of curing at least (common practice, no source).
+    assert!(plan.schedule.ready_on >= date(2026, 12, 4), "{}", plan.schedule.ready_on);
+}
+
+#[test]
+fn findings_stand_worst_first_and_every_operation_has_its_time() {
+    let brief = brief(date(2026, 11, 28));
+    let plan = plan_on(&brief, Checked::clean(layout(&brief)));
+    assert!(plan.findings.iter().any(|it| it.rule == "day cannot be held"));
+    assert!(plan.findings.windows(2).all(|pair| pair[0].grade <= pair[1].grade));
+    assert_eq!(plan.schedule.slots.len(), plan.operations.len());
+    assert!(!plan.operations.is_empty());
+}
+
+/// A film takes a week, mineral oil and wax a night (common practice, no source):
+/// between the two the other finish is offered, and it does hold the day.
+#[test]
+fn a_quicker_finish_is_offered_where_it_holds_the_day() {
+    let mut brief = brief(date(2026, 12, 2));
+    let plan = plan_on(&brief, Checked::clean(layout(&brief)));
+    let late = plan.findings.iter().find(|it| it.rule == "day cannot be held").unwrap();
+    let Some(Change::Finish { to }) = &late.mendings[1].change else { panic!("{:?}", late.mendings) };
+    assert_eq!(to.0, "mineral_oil_and_wax");
+    brief.job.finish = to.clone();
+    assert!(plan_on(&brief, Checked::clean(layout(&brief))).schedule.holds);
+}
+
+#[test]
+fn with_nothing_laid_nothing_is_held() {
+    let plan = plan_on(&brief(date(2026, 12, 24)), Checked::clean(Layout::default()));
+    assert!(!plan.schedule.holds);
+    assert!(plan.parts.is_empty());
+}
+
+#[test]
+fn a_part_that_is_too_long_for_the_wood_stops_the_job() {
+    let mut brief = brief(date(2027, 3, 1));
+    let quiet = |_: &str, _: f64, _: Option<&Layout>| ();
+    let fits = plan(&brief, &quiet, &|| false);
+    assert!(fits.findings.iter().all(|it| it.rule != "no place in the wood"), "{:?}", fits.findings);
+    brief.patterns.iter_mut().for_each(|it| {
+        it.outline =
+            outline::Ring::rectangle(measure::Length::mm(4000.0), measure::Length::mm(90.0)).unwrap().into();
+    });
+    let stopped = plan(&brief, &quiet, &|| false);
+    let found = stopped.findings.iter().find(|it| it.rule == "no place in the wood").expect("it is told");
+    assert!(matches!(found.spot, stock::Spot::Unplaced { .. }), "{found:?}");
+}
