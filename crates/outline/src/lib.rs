@@ -17,6 +17,9 @@ mod ring;
 mod scale;
 mod shape;
 mod smooth;
+mod svg_guard;
+mod svg_in;
+mod svg_out;
 
 pub use boolean::union;
 pub use curvature::Bend;
@@ -27,3 +30,5 @@ pub use place::Place;
 pub use point::{Bounds, Point, Segment};
 pub use ring::Ring;
 pub use shape::Outline;
+pub use svg_guard::MOST_SVG_BYTES;
+pub use svg_in::read_svg;

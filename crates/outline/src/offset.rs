@@ -7,11 +7,11 @@ use crate::engine::{Lines, Operation};
 use crate::{Outline, Point, Ring};
 
 /// The most points that all raw lines together may have.
-const MOST_POINTS: usize = 60_000;
+const MOST_POINTS: usize = 30_000;
 
 /// The most places where raw lines may cross: a scribble with more is not a
 /// part, and every crossing costs memory.
-const MOST_CROSSINGS: usize = 20_000;
+pub(crate) const MOST_CROSSINGS: usize = 20_000;
 
 /// Makes valid outlines of any closed lines, largest first. Lines may cross
 /// themselves and each other; a line that runs the other way round inside
