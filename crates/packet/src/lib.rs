@@ -4,9 +4,17 @@
 //! out no dimension of its own beyond which part of a drawing falls on which
 //! sheet of paper. Fences the typesetter: `world` alone knows it.
 
+mod bench;
 mod document;
+mod drawing;
+mod picture;
 mod printing;
 mod sheet;
+mod summary;
+mod template;
+mod tile;
+mod wood;
+mod words;
 mod world;
 
 pub use sheet::scale_sheets;

@@ -1,0 +1,306 @@
+//! Each pattern at full size, cut into sheets of paper.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use measure::Angle;
+use outline::{Bounds, Outline, Place, Point, Ring, Segment};
+use plan::Plan;
+use serde::Serialize;
+use stock::{Brief, Feature, FeatureKind, Pattern, Placement};
+
+use crate::drawing::{Drawing, Line};
+use crate::tile::{Tiling, row_letter};
+
+/// One pattern's template; millimetres from the upper left of the pasted whole, y down.
+#[derive(Serialize)]
+pub(crate) struct Template {
+    name: String,
+    overall: String,
+    notes: Vec<String>,
+    /// `None` if it would take too many sheets.
+    sheets: Option<Sheets>,
+}
+
+#[derive(Serialize)]
+struct Sheets {
+    drawing: String,
+    map: String,
+    map_scale: f64,
+    size: [f64; 2],
+    window: [f64; 2],
+    overlap: f64,
+    columns: usize,
+    rows: usize,
+    tiles: Vec<Tile>,
+    labels: Vec<Label>,
+    crosses: Vec<Mark>,
+}
+
+#[derive(Serialize)]
+struct Tile {
+    name: String,
+    row: String,
+    column: usize,
+    at: [f64; 2],
+}
+
+/// Words on the drawing, their middle here.
+#[derive(Serialize)]
+struct Label {
+    at: [f64; 2],
+    text: String,
+}
+
+#[derive(Serialize)]
+struct Mark {
+    number: usize,
+    at: [f64; 2],
+}
+
+/// The widest and highest that a key map is drawn.
+const MAP: [f64; 2] = [38.0, 21.0];
+
+/// Labels closer than this above each other are moved apart.
+const LABEL_APART: f64 = 5.0;
+
+/// The templates of every pattern that the job wants; drawings go to `files`.
+pub(crate) fn templates(brief: &Brief, plan: &Plan, files: &mut BTreeMap<String, Vec<u8>>) -> Vec<Template> {
+    let mut seen = BTreeSet::new();
+    let wanted = brief.job.wants.iter().filter(|want| want.count > 0 && seen.insert(want.pattern));
+    let patterns: Vec<&Pattern> = wanted.filter_map(|want| brief.pattern(want.pattern).ok()).collect();
+    patterns
+        .into_iter()
+        .enumerate()
+        .map(|(index, pattern)| template(brief, plan, (index, pattern), files))
+        .collect()
+}
+
+fn template(
+    brief: &Brief,
+    plan: &Plan,
+    (index, pattern): (usize, &Pattern),
+    files: &mut BTreeMap<String, Vec<u8>>,
+) -> Template {
+    let own = pattern.outline.bounds();
+    let units = brief.units();
+    let (grain, mut notes) = grain(brief, plan, pattern);
+    let sheets = fewest(pattern, brief).map(|(place, tiling)| {
+        let view = View { brief, pattern, index, place, tiling, grain };
+        view.sheets(files)
+    });
+    match &sheets {
+        Some(sheets) if sheets.tiles.len() > 1 => notes.push(format!(
+            "cut one of two neighbours along the dashed seam and lay its crosses on the other's, number on number; \
+             sheets overlap by {}",
+            units.fine_length(measure::Length::mm(Tiling::OVERLAP))
+        )),
+        Some(_) => {}
+        None => notes.push("too large to be pasted from sheets; saw it after the drawing file".to_owned()),
+    }
+    Template {
+        name: pattern.name.clone(),
+        overall: format!("{} long, {} wide", units.length(own.width()), units.length(own.height())),
+        notes,
+        sheets,
+    }
+}
+
+/// Upright or turned by a quarter, whichever takes fewer sheets.
+fn fewest(pattern: &Pattern, brief: &Brief) -> Option<(Place, Tiling)> {
+    let quarter = Place { turn: Angle::degrees(90.0), ..Place::default() };
+    let lain = [Place::default(), quarter].into_iter().filter_map(|place| {
+        let tiling = Tiling::over(place.bounds(&pattern.outline), brief.kit.paper)?;
+        Some((place, tiling))
+    });
+    lain.min_by_key(|(_, tiling)| tiling.sheets())
+}
+
+/// Which way the grain runs on a pattern's own drawing, and whose grain that is.
+fn grain(brief: &Brief, plan: &Plan, pattern: &Pattern) -> (Option<Angle>, Vec<String>) {
+    let mine = |it: &&Placement| brief.pattern_of(it.part).is_ok_and(|other| other.id == pattern.id);
+    let lies: Vec<(&Placement, Angle)> = plan
+        .layout
+        .placements
+        .iter()
+        .filter(mine)
+        .filter_map(|it| Some((it, own_grain(brief, it)?)))
+        .collect();
+    if let Some(&(first, direction)) = lies.first() {
+        let alike = lies.iter().all(|(_, other)| direction.between_lines(*other) <= SAME_WAY);
+        let others = if alike { "" } else { "; other copies lie otherwise, see the drawing of the wood" };
+        return (Some(direction), vec![format!("grain as {} lies{others}", brief.part_name(first.part))]);
+    }
+    let stem = pattern.stems().next().map(|(_, axis, _, _)| axis.direction());
+    let note = stem.map(|_| "grain along the stem; the part has no place yet".to_owned());
+    (stem, note.into_iter().collect())
+}
+
+/// Grain arrows that differ by less than this look the same on paper.
+const SAME_WAY: Angle = Angle::degrees(3.0);
+
+/// The face's grain under a part, seen on the part's own pattern.
+fn own_grain(brief: &Brief, it: &Placement) -> Option<Angle> {
+    let face = brief.face(it.face).ok()?;
+    let turned = face.grain.at(it.outline.outer().centroid()) - it.place.turn;
+    Some(if it.place.mirrored { Angle::degrees(180.0) - turned } else { turned })
+}
+
+/// A pattern laid on its sheets.
+struct View<'a> {
+    brief: &'a Brief,
+    pattern: &'a Pattern,
+    index: usize,
+    place: Place,
+    tiling: Tiling,
+    grain: Option<Angle>,
+}
+
+impl View<'_> {
+    fn sheets(&self, files: &mut BTreeMap<String, Vec<u8>>) -> Sheets {
+        let outline = self.place.outline(&self.pattern.outline);
+        let area = self.tiling.area(outline.bounds());
+        let (drawing, labels) = self.draw(&outline, area);
+        let size = drawing.size();
+        let name = format!("/full{}.svg", self.index);
+        files.insert(name.clone(), drawing.finish().into_bytes());
+
+        let map_scale = (MAP[0] / size[0]).min(MAP[1] / size[1]);
+        let mut map = Drawing::new(area, map_scale);
+        map.outline(&outline, Line::Rim);
+        let map_name = format!("/map{}.svg", self.index);
+        files.insert(map_name.clone(), map.finish().into_bytes());
+
+        let crosses = self.tiling.crosses().into_iter();
+        Sheets {
+            drawing: name,
+            map: map_name,
+            map_scale,
+            size,
+            window: self.tiling.window,
+            overlap: Tiling::OVERLAP,
+            columns: self.tiling.columns,
+            rows: self.tiling.rows,
+            tiles: self.tiles(),
+            labels,
+            crosses: crosses.map(|it| Mark { number: it.number, at: it.at }).collect(),
+        }
+    }
+
+    fn tiles(&self) -> Vec<Tile> {
+        let each = |row: usize| {
+            (0..self.tiling.columns).map(move |column| Tile {
+                name: Tiling::name(row, column),
+                row: row_letter(row),
+                column: column + 1,
+                at: self.tiling.corner(row, column),
+            })
+        };
+        (0..self.tiling.rows).flat_map(each).collect()
+    }
+
+    fn draw(&self, outline: &Outline, area: Bounds) -> (Drawing, Vec<Label>) {
+        let mut drawing = Drawing::new(area, 1.0);
+        let mut labels = Vec::new();
+        self.seams(&mut drawing);
+        if let Some(direction) = self.grain {
+            let at = grain_mark(outline, self.place.direction(direction));
+            drawing.grain(at);
+            let label = Label { at: drawing.on_paper(at.from.toward(at.to, 0.5)), text: "grain".to_owned() };
+            labels.push(label);
+        }
+        for feature in &self.pattern.features {
+            labels.extend(self.feature(feature, &mut drawing));
+        }
+        drawing.outline(outline, Line::Cut);
+        settle(&mut labels);
+        (drawing, labels)
+    }
+
+    fn seams(&self, drawing: &mut Drawing) {
+        for [x1, y1, x2, y2] in self.tiling.seams() {
+            drawing.paper_line([x1, y1], [x2, y2], Line::Seam);
+        }
+        for cross in self.tiling.crosses() {
+            drawing.cross(cross.at);
+        }
+    }
+
+    /// Draws a feature; its label, if it has one.
+    fn feature(&self, it: &Feature, drawing: &mut Drawing) -> Option<Label> {
+        let units = self.brief.units();
+        match &it.kind {
+            FeatureKind::Stem { axis, .. } => {
+                drawing.segment(self.place.segment(*axis), Line::Middle);
+                None
+            }
+            FeatureKind::FoodArea { area } => {
+                let area = self.place.ring(area);
+                drawing.ring(&area, Line::Area);
+                Some(top_label(drawing, &area, "food touches here".to_owned()))
+            }
+            FeatureKind::Hollow { area, depth, wall } => {
+                let area = self.place.ring(area);
+                drawing.ring(&area, Line::Rim);
+                let words = format!("hollow {} deep, walls {:.0}°", units.length(*depth), wall.to_degrees());
+                Some(top_label(drawing, &area, words))
+            }
+            FeatureKind::HangingHole { at, diameter } => {
+                let at = self.place.point(*at);
+                drawing.circle(at, *diameter, Line::Cut);
+                drawing.middle_cross(at, diameter.to_mm() / 2.0 + 4.0, Angle::ZERO);
+                let below = Point::new(at.x, at.y - diameter.to_mm() / 2.0 - 6.5);
+                let text = format!("hole {}", units.length(*diameter));
+                Some(Label { at: drawing.on_paper(below), text })
+            }
+            FeatureKind::FootSeat { at, along, length, width, .. } => {
+                let (at, along) = (self.place.point(*at), self.place.direction(*along));
+                if let Ok(foot) = Ring::rectangle(*length, *width) {
+                    let start = Point::new(-length.to_mm() / 2.0, -width.to_mm() / 2.0);
+                    let middle = Place { at: start, ..Place::default() }.ring(&foot);
+                    drawing.ring(&Place { at, turn: along, mirrored: false }.ring(&middle), Line::Hidden);
+                }
+                drawing.middle_cross(at, 5.0, along);
+                let text = format!("foot {} by {}, underside", units.length(*length), units.length(*width));
+                Some(Label { at: drawing.on_paper(Point::new(at.x, at.y - 9.0)), text })
+            }
+        }
+    }
+}
+
+/// Words below the upper end of an area.
+fn top_label(drawing: &Drawing, area: &Ring, text: String) -> Label {
+    let bounds = area.bounds();
+    let drop = (bounds.height().to_mm() / 4.0).min(8.0);
+    Label { at: drawing.on_paper(Point::new(bounds.centre().x, bounds.high.y - drop)), text }
+}
+
+/// The grain's mark: long, through the middle of the shape.
+fn grain_mark(outline: &Outline, direction: Angle) -> Segment {
+    let (middle, bounds) = (outline.outer().centroid(), outline.bounds());
+    let reach = |size: f64, share: f64| if share.abs() < 1e-9 { f64::INFINITY } else { size / share.abs() };
+    let chord =
+        reach(bounds.width().to_mm(), direction.cos()).min(reach(bounds.height().to_mm(), direction.sin()));
+    let half = chord * GRAIN_SHARE / 2.0;
+    let (dx, dy) = (direction.cos() * half, direction.sin() * half);
+    Segment { from: Point::new(middle.x - dx, middle.y - dy), to: Point::new(middle.x + dx, middle.y + dy) }
+}
+
+/// How much of the shape's length the grain's mark takes.
+const GRAIN_SHARE: f64 = 0.45;
+
+/// Moves labels down until none lies over an earlier one.
+fn settle(labels: &mut [Label]) {
+    for index in 0..labels.len() {
+        let (earlier, rest) = labels.split_at_mut(index);
+        let label = &mut rest[0];
+        let near = |it: &&Label, at: [f64; 2]| {
+            (it.at[1] - at[1]).abs() < LABEL_APART && (it.at[0] - at[0]).abs() < LABEL_REACH
+        };
+        while let Some(other) = earlier.iter().find(|it| near(it, label.at)) {
+            label.at[1] = other.at[1] + LABEL_APART;
+        }
+    }
+}
+
+/// Labels whose middles are farther apart than this do not meet.
+const LABEL_REACH: f64 = 60.0;

@@ -1,0 +1,127 @@
+//! Which part of a full-size drawing falls on which sheet of paper.
+
+use measure::Length;
+use outline::{Bounds, Point};
+use stock::Paper;
+
+/// A grid of sheets that overlap, laid over a drawing at full size.
+///
+/// Own coordinates: millimetres from the upper left of the whole, y down.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Tiling {
+    /// The part of each sheet that is printed on.
+    pub(crate) window: [f64; 2],
+    /// Sheets from left to right.
+    pub(crate) columns: usize,
+    /// Sheets from top to bottom.
+    pub(crate) rows: usize,
+}
+
+/// Where two or four sheets meet: a cross that is printed on each of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Cross {
+    pub(crate) number: usize,
+    pub(crate) at: [f64; 2],
+}
+
+impl Tiling {
+    /// How far neighbouring sheets overlap.
+    pub(crate) const OVERLAP: f64 = 12.0;
+    /// Kept free of the drawing left and right: no printer reaches the edge.
+    pub(crate) const SIDE: f64 = 13.0;
+    /// Above the window: name, key map.
+    pub(crate) const HEAD: f64 = 34.0;
+    /// Below the window: check bar, page number.
+    pub(crate) const FOOT: f64 = 27.0;
+    /// Kept free around the shape.
+    const PAD: f64 = 5.0;
+    /// A template with more sheets than this is not printed: nobody pastes it.
+    const MOST: usize = 80;
+
+    /// Lays sheets over a shape; `None` if it would take more than is sensible.
+    pub(crate) fn over(shape: Bounds, paper: Paper) -> Option<Tiling> {
+        let (width, height) = paper.size();
+        let window = [
+            (width.to_mm() - 2.0 * Tiling::SIDE).floor(),
+            (height.to_mm() - Tiling::HEAD - Tiling::FOOT).floor(),
+        ];
+        let count = |length: Length, window: f64| {
+            let beyond = length.to_mm() + 2.0 * Tiling::PAD - Tiling::OVERLAP;
+            (beyond / (window - Tiling::OVERLAP)).ceil().max(1.0) as usize
+        };
+        let tiling = Tiling {
+            window,
+            columns: count(shape.width(), window[0]),
+            rows: count(shape.height(), window[1]),
+        };
+        (tiling.sheets() <= Tiling::MOST).then_some(tiling)
+    }
+
+    /// How many sheets it takes.
+    pub(crate) fn sheets(&self) -> usize {
+        self.columns.saturating_mul(self.rows)
+    }
+
+    /// From one sheet's window to the next one's.
+    pub(crate) fn step(&self) -> [f64; 2] {
+        self.window.map(|side| side - Tiling::OVERLAP)
+    }
+
+    /// All sheets together, pasted.
+    pub(crate) fn whole(&self) -> [f64; 2] {
+        let [x, y] = self.step();
+        [self.columns as f64 * x + Tiling::OVERLAP, self.rows as f64 * y + Tiling::OVERLAP]
+    }
+
+    /// The same area on the drawing, with the shape in the middle of it.
+    pub(crate) fn area(&self, shape: Bounds) -> Bounds {
+        let ([width, height], middle) = (self.whole(), shape.centre());
+        Bounds {
+            low: Point::new(middle.x - width / 2.0, middle.y - height / 2.0),
+            high: Point::new(middle.x + width / 2.0, middle.y + height / 2.0),
+        }
+    }
+
+    /// Upper left corner of a sheet's window.
+    pub(crate) fn corner(&self, row: usize, column: usize) -> [f64; 2] {
+        let [x, y] = self.step();
+        [column as f64 * x, row as f64 * y]
+    }
+
+    /// A sheet's name: its row as a letter, its column as a number.
+    pub(crate) fn name(row: usize, column: usize) -> String {
+        format!("{}{}", row_letter(row), column + 1)
+    }
+
+    /// The lines in the middle of each overlap: `[x1, y1, x2, y2]`.
+    pub(crate) fn seams(&self) -> Vec<[f64; 4]> {
+        let ([width, height], [x, y]) = (self.whole(), self.step());
+        let middle = Tiling::OVERLAP / 2.0;
+        let upright = (1..self.columns).map(|it| it as f64 * x + middle).map(|x| [x, 0.0, x, height]);
+        let level = (1..self.rows).map(|it| it as f64 * y + middle).map(|y| [0.0, y, width, y]);
+        upright.chain(level).collect()
+    }
+
+    /// The crosses at the ends of every seam and where seams meet.
+    pub(crate) fn crosses(&self) -> Vec<Cross> {
+        let [x, y] = self.step();
+        let middle = Tiling::OVERLAP / 2.0;
+        let mut out = Vec::new();
+        for row in 0..=self.rows {
+            for column in 0..=self.columns {
+                let seam = (1..self.columns).contains(&column) || (1..self.rows).contains(&row);
+                if seam {
+                    let at = [column as f64 * x + middle, row as f64 * y + middle];
+                    out.push(Cross { number: out.len() + 1, at });
+                }
+            }
+        }
+        out
+    }
+}
+
+/// A, B, ... Z, then AA, AB, ...
+pub(crate) fn row_letter(row: usize) -> String {
+    let letter = |it: usize| char::from(b'A' + (it % 26) as u8);
+    if row < 26 { letter(row).to_string() } else { format!("{}{}", letter(row / 26 - 1), letter(row)) }
+}

@@ -1,0 +1,169 @@
+//! Words for the paper: days, spans of time, money, figures, workpieces.
+
+use jiff::civil::{Date, DateTime};
+use measure::{Figure, Minutes, Money};
+use serde::Serialize;
+use serde_json::Value;
+use stock::Brief;
+use work::{Machine, OperationKind, Workpiece};
+
+/// A figure as it is printed: its value, and below it how it came about.
+#[derive(Serialize)]
+pub(crate) struct FigureLine {
+    pub(crate) name: String,
+    pub(crate) value: String,
+    pub(crate) how: String,
+}
+
+/// A figure with its formula, inputs and source in one line.
+pub(crate) fn figure(it: &Figure) -> FigureLine {
+    let inputs: Vec<String> =
+        it.inputs.iter().map(|input| format!("{} {}", input.name, input.value)).collect();
+    let how = [it.formula.clone(), inputs.join(", "), it.source.clone()];
+    let how: Vec<String> = how.into_iter().filter(|part| !part.is_empty()).collect();
+    FigureLine { name: it.name.clone(), value: it.value.clone(), how: how.join(" · ") }
+}
+
+/// All these figures.
+pub(crate) fn figures(all: &[Figure]) -> Vec<FigureLine> {
+    all.iter().map(figure).collect()
+}
+
+/// `Fri 4 Dec 2026`: readable in every country.
+pub(crate) fn day(it: Date) -> String {
+    it.strftime("%a %-d %b %Y").to_string()
+}
+
+/// `Fri 4 Dec, 09:30`.
+pub(crate) fn moment(it: DateTime) -> String {
+    it.strftime("%a %-d %b, %H:%M").to_string()
+}
+
+/// `Fri 4 Dec, 09:30 to 11:00`, or both days if they differ.
+pub(crate) fn span(from: DateTime, to: DateTime) -> String {
+    if from.date() == to.date() {
+        format!("{} to {}", moment(from), to.strftime("%H:%M"))
+    } else {
+        format!("{} to {}", moment(from), moment(to))
+    }
+}
+
+/// `45 min`, `2 h 15 min`, `3 days`.
+pub(crate) fn minutes(it: Minutes) -> String {
+    let all = it.to_minutes().max(0.0).round() as u64;
+    let (days, hours, rest) = (all / 1440, all / 60, all % 60);
+    match (days, hours, rest) {
+        (2.., _, _) if all % 1440 == 0 => format!("{days} days"),
+        (2.., _, _) => format!("{days} days {} h", (all % 1440) / 60),
+        (_, 0, rest) => format!("{rest} min"),
+        (_, hours, 0) => format!("{hours} h"),
+        (_, hours, rest) => format!("{hours} h {rest} min"),
+    }
+}
+
+/// An amount after the shop's own sign.
+pub(crate) fn money(brief: &Brief, it: Money) -> String {
+    format!("{}{:.2}", brief.kit.currency, it.to_units())
+}
+
+/// What a workpiece is called.
+pub(crate) fn workpiece(brief: &Brief, it: Workpiece) -> String {
+    let panel = |id| brief.panel(id).map_or_else(|_| format!("panel {id}"), |panel| panel.name.clone());
+    match it {
+        Workpiece::Piece(id) => brief.face_name(stock::FaceKey::Piece(id)),
+        Workpiece::Strips(id) => format!("strips for {}", panel(id)),
+        Workpiece::Panel(id) => panel(id),
+        Workpiece::Part(part) => brief.part_name(part),
+    }
+}
+
+/// The trade's word for what is done.
+pub(crate) const fn kind(it: OperationKind) -> &'static str {
+    match it {
+        OperationKind::Flatten => "flatten",
+        OperationKind::Joint => "joint",
+        OperationKind::Plane => "plane",
+        OperationKind::Rip => "rip",
+        OperationKind::Crosscut => "crosscut",
+        OperationKind::Glue => "glue",
+        OperationKind::Saw => "saw",
+        OperationKind::Hollow => "hollow",
+        OperationKind::Drill => "drill",
+        OperationKind::Sand => "sand",
+        OperationKind::Finish => "finish",
+        OperationKind::Cure => "cure",
+        OperationKind::Fit => "fit",
+    }
+}
+
+/// The trade's word for a machine.
+pub(crate) const fn machine(it: Machine) -> &'static str {
+    match it {
+        Machine::Jointer => "jointer",
+        Machine::Planer => "planer",
+        Machine::TableSaw => "table saw",
+        Machine::Bandsaw => "bandsaw",
+        Machine::DrillPress => "drill press",
+        Machine::Router => "router",
+        Machine::Sander => "sander",
+    }
+}
+
+/// The most letters of one text: a page must not be flooded by one field.
+const MOST_LETTERS: usize = 4000;
+
+/// A word longer than this may be broken anywhere, so that it stays in its column.
+const LONGEST_WORD: usize = 18;
+
+/// Makes every text of the data fit for a page: no control characters, long
+/// words breakable, no endless text. Text stays data; it is never markup.
+pub(crate) fn settle(data: &mut Value) {
+    match data {
+        Value::String(text) => *text = settled(text),
+        Value::Array(items) => items.iter_mut().for_each(settle),
+        Value::Object(fields) => fields.values_mut().for_each(settle),
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
+fn settled(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut run = 0;
+    for letter in text.chars().take(MOST_LETTERS) {
+        if letter.is_control() || letter.is_whitespace() {
+            run = 0;
+            out.push(' ');
+            continue;
+        }
+        if run == LONGEST_WORD {
+            run = 0;
+            out.push('\u{200b}');
+        }
+        run += 1;
+        out.push(letter);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn spans_read_as_people_say_them() {
+        assert_eq!(minutes(Minutes::minutes(45.0)), "45 min");
+        assert_eq!(minutes(Minutes::hours(2.25)), "2 h 15 min");
+        assert_eq!(minutes(Minutes::hours(24.0)), "24 h");
+        assert_eq!(minutes(Minutes::days(7.0)), "7 days");
+        assert_eq!(minutes(Minutes::hours(60.0)), "2 days 12 h");
+    }
+
+    #[test]
+    fn long_words_may_break_and_controls_are_gone() {
+        let mut data = Value::from("a\u{0}b\n".to_owned() + &"x".repeat(40));
+        settle(&mut data);
+        let text = data.as_str().unwrap();
+        assert!(text.starts_with("a b "));
+        assert_eq!(text.matches('\u{200b}').count(), 2);
+    }
+}
