@@ -1,0 +1,96 @@
+import { axisMark, circlePath, ringPath, seatRing, type Mark } from '@/lib/draw';
+import { boxAround, fitted, grown, middleOf, ovalIn, type Box } from '@/lib/geometry';
+import type { Feature } from '@/lib/wire/Feature';
+import type { FeatureKind } from '@/lib/wire/FeatureKind';
+import type { Pattern } from '@/lib/wire/Pattern';
+import type { Point } from '@/lib/wire/Point';
+import type { Ring } from '@/lib/wire/Ring';
+
+/** How a feature is drawn on its pattern. */
+export function featureMarks(kind: FeatureKind): Mark[] {
+  switch (kind.is) {
+    case 'stem':
+      return [axisMark(kind.axis)];
+    case 'food_area':
+      return [{ line: 'thin', path: ringPath(kind.area) }];
+    case 'hollow':
+      return [{ line: 'thick', path: ringPath(kind.area) }];
+    case 'hanging_hole':
+      return [{ line: 'thick', path: circlePath(kind.at, kind.diameter / 2) }];
+    case 'foot_seat':
+      // It lies on the underside, so its edges are hidden.
+      return [{ line: 'hidden', path: ringPath(seatRing(kind.at, kind.along, kind.length, kind.width)) }];
+  }
+}
+
+/** Where a feature's name stands. */
+export function featureMiddle(kind: FeatureKind): Point {
+  switch (kind.is) {
+    case 'stem':
+      return middleOf(boxAround([kind.axis.from, kind.axis.to]));
+    case 'food_area':
+    case 'hollow':
+      return middleOf(boxAround(kind.area));
+    case 'hanging_hole':
+    case 'foot_seat':
+      return kind.at;
+  }
+}
+
+/** A first guess of a new feature on a pattern, for the maker to move. */
+export function newFeature(is: FeatureKind['is'], pattern: Pattern): Feature {
+  const id = Math.max(0, ...pattern.features.map((it) => it.id)) + 1;
+  return { id, kind: firstGuess(is, boxAround(pattern.outline.outer), pattern.outline.outer) };
+}
+
+function firstGuess(is: FeatureKind['is'], box: Box, outline: Ring): FeatureKind {
+  const [x, y] = middleOf(box);
+  const right = box.left + box.width;
+  switch (is) {
+    case 'stem':
+      return { is, axis: { from: [right - box.width / 4, y], to: [right - 6, y] }, within: 10, load: 100 };
+    case 'food_area':
+      return { is, area: inset(outline, box) };
+    case 'hollow':
+      return { is, area: ovalIn(grown(box, -Math.min(box.width, box.height) * 0.18)), depth: 6.35, wall: 60 };
+    case 'hanging_hole':
+      return { is, at: [right - 19, y], diameter: 12.7 };
+    case 'foot_seat':
+      return { is, at: [x, y], along: 0, length: 50.8, width: 19.05, height: 12.7 };
+  }
+}
+
+/** The outline a little smaller, so that it lies inside the edge. */
+function inset(outline: Ring, box: Box): Ring {
+  const shrink = 0.9;
+  const [width, height] = [box.width * shrink, box.height * shrink];
+  return fitted(outline, { left: box.left + (box.width - width) / 2, bottom: box.bottom + (box.height - height) / 2, width, height });
+}
+
+/** The points of a feature that can be moved one by one. */
+export function handlesOf(kind: FeatureKind): Point[] {
+  switch (kind.is) {
+    case 'stem':
+      return [kind.axis.from, kind.axis.to];
+    case 'hanging_hole':
+    case 'foot_seat':
+      return [kind.at];
+    case 'food_area':
+    case 'hollow':
+      return [];
+  }
+}
+
+/** The feature with one of those points elsewhere. */
+export function withHandle(kind: FeatureKind, handle: number, at: Point): FeatureKind {
+  switch (kind.is) {
+    case 'stem':
+      return { ...kind, axis: handle === 0 ? { from: at, to: kind.axis.to } : { from: kind.axis.from, to: at } };
+    case 'hanging_hole':
+    case 'foot_seat':
+      return { ...kind, at };
+    case 'food_area':
+    case 'hollow':
+      return kind;
+  }
+}
