@@ -18,6 +18,7 @@ macro_rules! quantity {
             f64,
         );
 
+        #[allow(clippy::self_named_constructors, reason = "minutes are held in minutes")]
         impl $name {
             /// Nothing at all.
             pub const ZERO: $name = $name(0.0);

@@ -77,3 +77,6 @@ fn routes(shop: Shop) -> Router {
         .layer(middleware::from_fn(guard::same_origin))
         .with_state(counter)
 }
+
+#[cfg(test)]
+mod tests;

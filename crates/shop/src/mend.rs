@@ -1,7 +1,7 @@
 //! Makes the change that a finding offers.
 
 use measure::Problem;
-use stock::{Change, FeatureKind, JobId, PatternId};
+use stock::{Change, FeatureKind, Job, JobId, PatternId, Want, WantId};
 use store::Edit;
 
 use crate::{Shop, Trouble};
@@ -13,10 +13,6 @@ impl Shop {
     /// There is no such job, want, pattern or feature.
     pub fn mend(&self, job: JobId, change: &Change) -> Result<(), Trouble> {
         let mut it = self.job(job)?;
-        let mut want = |id| {
-            let found = it.wants.iter_mut().find(|want| want.id == id);
-            found.ok_or_else(|| Trouble::missing("want", id))
-        };
         let label = match change {
             Change::Due { to } => {
                 it.due = *to;
@@ -27,11 +23,11 @@ impl Shop {
                 format!("finish {} with {to}", it.name)
             }
             Change::Thickness { want: id, to } => {
-                want(*id)?.thickness = *to;
+                want(&mut it, *id)?.thickness = *to;
                 format!("change a thickness in {}", it.name)
             }
             Change::Count { want: id, to } => {
-                want(*id)?.count = *to;
+                want(&mut it, *id)?.count = *to;
                 format!("change a count in {}", it.name)
             }
             Change::Blade { pattern, to } => {
@@ -97,4 +93,8 @@ impl Shop {
         crate::limits::check_pattern(&it)?;
         self.change(&label, &[Edit::put(&it)?])
     }
+}
+
+fn want(job: &mut Job, id: WantId) -> Result<&mut Want, Trouble> {
+    job.wants.iter_mut().find(|want| want.id == id).ok_or_else(|| Trouble::missing("want", id))
 }

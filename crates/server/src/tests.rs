@@ -1,0 +1,118 @@
+//! The wire, asked as a browser would.
+
+use std::path::PathBuf;
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::http::{Request, StatusCode, header};
+use serde_json::Value;
+use shop::Shop;
+use tower::ServiceExt;
+
+use crate::routes;
+
+/// A server on an empty shop in a folder of its own.
+fn server(name: &str) -> Router {
+    let folder: PathBuf = std::env::temp_dir().join(format!("treen-server-{name}-{}", std::process::id()));
+    let _ = std::fs::remove_dir_all(&folder);
+    routes(Shop::open(&folder).unwrap())
+}
+
+async fn ask(server: &Router, method: &str, path: &str, body: impl Into<Body>) -> (StatusCode, Value) {
+    let request = Request::builder()
+        .method(method)
+        .uri(path)
+        .header(header::CONTENT_TYPE, "application/json")
+        .body(body.into())
+        .unwrap();
+    let answer = server.clone().oneshot(request).await.unwrap();
+    let status = answer.status();
+    let bytes = to_bytes(answer.into_body(), 1 << 24).await.unwrap();
+    (status, serde_json::from_slice(&bytes).unwrap_or(Value::Null))
+}
+
+const PLANK: &str = r#"{"name":"Plank","species":"hard_maple","form":"plank","length":900,"width":200,"thickness":28,"price":null}"#;
+
+#[tokio::test]
+async fn a_change_shows_in_the_next_look() {
+    let server = server("look");
+    let (status, shop) = ask(&server, "GET", "/api/shop", Body::empty()).await;
+    assert_eq!((status, shop["version"].as_u64()), (StatusCode::OK, Some(0)));
+    let (status, piece) = ask(&server, "POST", "/api/pieces", PLANK).await;
+    assert_eq!((status, piece["id"].as_u64()), (StatusCode::OK, Some(1)));
+    let (_, shop) = ask(&server, "GET", "/api/shop", Body::empty()).await;
+    assert_eq!(shop["undo"], "bring in Plank");
+    let (_, shop) = ask(&server, "POST", "/api/undo", Body::empty()).await;
+    assert_eq!(shop["pieces"].as_array().map(Vec::len), Some(0));
+    let (_, shop) = ask(&server, "POST", "/api/redo", Body::empty()).await;
+    assert_eq!(shop["pieces"][0]["name"], "Plank");
+}
+
+#[tokio::test]
+async fn trouble_has_a_status_and_words() {
+    let server = server("trouble");
+    let cases = [
+        ("POST", "/api/pieces", "{\"name\":", StatusCode::UNPROCESSABLE_ENTITY),
+        ("POST", "/api/pieces", "{\"name\":5}", StatusCode::UNPROCESSABLE_ENTITY),
+        ("PUT", "/api/jobs/9", "{}", StatusCode::UNPROCESSABLE_ENTITY),
+        ("DELETE", "/api/pieces/9", "", StatusCode::NOT_FOUND),
+        ("GET", "/api/jobs/9/plan", "", StatusCode::NOT_FOUND),
+        ("GET", "/api/nothing", "", StatusCode::NOT_FOUND),
+        ("GET", "/api/pictures/..%2Fshop.sqlite", "", StatusCode::NOT_FOUND),
+        ("GET", "/api/tasks/3/events", "", StatusCode::NOT_FOUND),
+        ("POST", "/api/patterns/drawing?ask=%7B%7D", "<svg/>", StatusCode::UNPROCESSABLE_ENTITY),
+        (
+            "POST",
+            "/api/patterns/outline",
+            r#"{"family":"round","diameter":-3}"#,
+            StatusCode::UNPROCESSABLE_ENTITY,
+        ),
+    ];
+    for (method, path, body, expected) in cases {
+        let (status, told) = ask(&server, method, path, body).await;
+        assert_eq!(status, expected, "{method} {path}: {told}");
+        assert!(told["message"].as_str().is_some_and(|it| !it.is_empty()), "{method} {path}: {told}");
+    }
+}
+
+#[tokio::test]
+async fn a_page_from_elsewhere_changes_nothing() {
+    let server = server("elsewhere");
+    for (origin, expected) in [
+        ("http://shop.local:7420", StatusCode::OK),
+        ("http://elsewhere.example", StatusCode::CONFLICT),
+        ("null", StatusCode::CONFLICT),
+    ] {
+        let request = Request::post("/api/pieces")
+            .header(header::HOST, "shop.local:7420")
+            .header(header::ORIGIN, origin)
+            .header(header::CONTENT_TYPE, "application/json")
+            .body(Body::from(PLANK))
+            .unwrap();
+        let answer = server.clone().oneshot(request).await.unwrap();
+        assert_eq!(answer.status(), expected, "{origin}");
+    }
+}
+
+#[tokio::test]
+async fn a_body_that_is_too_large_is_refused() {
+    let server = server("large");
+    let body = vec![b'x'; crate::LARGEST_BODY + 1];
+    let (status, told) =
+        ask(&server, "POST", "/api/patterns/trace?ask=%7B%22name%22:%22Leaf%22,%22length%22:null%7D", body)
+            .await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(told["hint"].as_str().is_some_and(|it| it.contains("60 MB")), "{told}");
+}
+
+#[tokio::test]
+async fn every_other_path_is_the_page() {
+    let server = server("page");
+    let answer = server.clone().oneshot(Request::get("/").body(Body::empty()).unwrap()).await.unwrap();
+    assert_eq!(answer.status(), StatusCode::OK);
+    let tag = answer.headers()[header::ETAG].clone();
+    assert!(answer.headers().contains_key(header::CONTENT_SECURITY_POLICY));
+    let again = Request::get("/").header(header::IF_NONE_MATCH, tag).body(Body::empty()).unwrap();
+    let answer = server.clone().oneshot(again).await.unwrap();
+    assert_eq!(answer.status(), StatusCode::NOT_MODIFIED);
+}

@@ -1,0 +1,115 @@
+//! From a plank by measure to a packet, step by step on the command line.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Command, Stdio};
+
+use crate::Bench;
+
+fn day_from_now() -> &'static str {
+    "2190-06-01"
+}
+
+#[test]
+fn a_plank_becomes_a_packet() {
+    let bench = Bench::new("journey");
+    bench.told(&[
+        "rack",
+        "add",
+        "Plank",
+        "--species",
+        "hard_maple",
+        "--length",
+        "40",
+        "--width",
+        "8",
+        "--thickness",
+        "1 1/8",
+    ]);
+    bench.told(&["pattern", "rectangle", "Board", "--length", "15", "--width", "6 1/2", "--corner", "3/4"]);
+    bench.told(&["job", "new", "Two boards", "--due", day_from_now()]);
+    bench.told(&["job", "want", "1", "1", "--thickness", "3/4", "--count", "2"]);
+    assert!(bench.refused(&["job", "packet", "1", "x.pdf"]).contains("has no plan yet"));
+    let plan = bench.told(&["job", "plan", "1"]);
+    assert!(plan.contains("Board 1 lies on Plank") && plan.contains("Board 2 lies on Plank"), "{plan}");
+    let packet = bench.folder.join("packet.pdf");
+    bench.told(&["job", "packet", "1", packet.to_str().unwrap()]);
+    assert!(std::fs::read(&packet).unwrap().starts_with(b"%PDF"));
+
+    let steps = bench.told(&["bench", "show", "1"]);
+    let first = steps.lines().find(|line| line.contains("[ ]")).expect("there is a step");
+    let key = first.rsplit_once('(').unwrap().1.trim_end_matches(')');
+    assert!(bench.told(&["bench", "check", "1", key, "--note", "went well"]).contains("[x]"));
+
+    bench.told(&["job", "want", "1", "1", "--thickness", "3/4"]);
+    let told = bench.refused(&["job", "packet", "1", "x.pdf"]);
+    assert!(told.contains("older than its wood"), "no paper from an old plan: {told}");
+    bench.told(&["undo"]);
+    bench.told(&["job", "packet", "1", packet.to_str().unwrap()]);
+    bench.told(&["redo"]);
+    bench.refused(&["job", "packet", "1", "x.pdf"]);
+    assert!(bench.refused(&["rack", "remove", "9"]).contains("there is no piece 9"));
+}
+
+#[test]
+fn the_same_wishes_give_the_same_plan() {
+    let plan = |name: &str| {
+        let bench = Bench::new(name);
+        bench.told(&[
+            "rack",
+            "add",
+            "Plank",
+            "--species",
+            "black_cherry",
+            "--length",
+            "30",
+            "--width",
+            "9",
+            "--thickness",
+            "1",
+        ]);
+        bench.told(&["pattern", "oval", "Oval", "--length", "11", "--width", "6"]);
+        bench.told(&["job", "new", "Ovals", "--due", day_from_now()]);
+        bench.told(&["job", "want", "1", "1", "--thickness", "5/8", "--count", "2"]);
+        bench.told(&["job", "plan", "1"]);
+        bench.told(&["read", "plan", "1"])
+    };
+    assert_eq!(plan("same-one"), plan("same-other"));
+}
+
+#[test]
+fn nothing_is_lost_when_the_program_is_killed() {
+    let bench = Bench::new("killed");
+    let mut serving = Command::new(env!("CARGO_BIN_EXE_treen"))
+        .args(["serve", "--port", "0", "--shop"])
+        .arg(bench.shop())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    BufReader::new(serving.stdout.take().unwrap()).read_line(&mut line).unwrap();
+    let host = line.trim().rsplit_once("http://").expect("an address").1.to_owned();
+    for number in 1..=20 {
+        let body = format!(
+            "{{\"name\":\"Plank {number}\",\"species\":\"white_oak\",\"form\":\"plank\",\"length\":900.0,\
+             \"width\":200.0,\"thickness\":25.0,\"price\":null}}"
+        );
+        let mut wire = TcpStream::connect(&host).unwrap();
+        write!(
+            wire,
+            "POST /api/pieces HTTP/1.1\r\nHost: {host}\r\nContent-Type: application/json\r\n\
+             Content-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            body.len()
+        )
+        .unwrap();
+        let mut answer = String::new();
+        wire.read_to_string(&mut answer).unwrap();
+        assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    }
+    // SIGKILL: the program gets no chance to tidy up.
+    serving.kill().unwrap();
+    serving.wait().unwrap();
+    let rack = bench.told(&["rack", "list"]);
+    assert!(rack.contains("Plank 1 ") && rack.contains("Plank 20"), "{rack}");
+    assert!(bench.told(&["undo"]).contains("bring in Plank 20"));
+}
