@@ -4,7 +4,16 @@
 //! this crate, and none of their panics.
 
 mod camera;
+mod cells;
+mod clean;
+mod colour;
+mod contours;
+mod edge;
+mod field;
 mod fit;
+mod grain;
+mod ground;
+mod mask;
 mod picture;
 mod pixel;
 mod rectify;
@@ -12,6 +21,8 @@ mod sheets;
 mod survey;
 mod tags;
 mod trace;
+mod turned;
+mod uncertain;
 
 pub use picture::{Picture, read_picture};
 pub use pixel::Pixel;

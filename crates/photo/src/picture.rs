@@ -120,6 +120,8 @@ fn check_size(width: u32, height: u32) -> Result<(), Problem> {
 }
 
 fn garbled(trouble: &dyn std::fmt::Display) -> Problem {
+    let trouble = trouble.to_string();
+    let trouble = trouble.trim().trim_end_matches('.');
     Problem::new(format!("the picture could not be read: {trouble}")).hint("take or send it again")
 }
 

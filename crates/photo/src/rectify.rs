@@ -37,6 +37,13 @@ impl Frame {
         Point::new(at.x * pixel, (f64::from(self.height_px) - at.y) * pixel)
     }
 
+    /// A place of the scene in the frame's own millimetres.
+    pub(crate) fn own(&self, at: Point) -> Point {
+        let (dx, dy) = (at.x - self.place.at.x, at.y - self.place.at.y);
+        let (sin, cos) = (self.place.turn.sin(), self.place.turn.cos());
+        Point::new(dx * cos + dy * sin, dy * cos - dx * sin)
+    }
+
     /// Whole pixels in the frame.
     pub(crate) fn pixels(&self) -> usize {
         self.width_px as usize * self.height_px as usize

@@ -1,10 +1,16 @@
 //! A photographed slab made measurable.
 
-use measure::{Figure, Length, Problem};
-use outline::Outline;
+use image::RgbImage;
+use image::codecs::jpeg::JpegEncoder;
+use measure::{Angle, Figure, Length, Problem};
+use outline::{Outline, Point, Ring};
 use stock::GrainField;
 
-use crate::Picture;
+use crate::grain::grain;
+use crate::ground::{self, Ground};
+use crate::rectify::{self, Frame, rectify};
+use crate::uncertain::{self, Doubts};
+use crate::{Picture, cells, contours, edge, mask, turned};
 
 /// What is asked of a slab's photograph.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,6 +62,132 @@ pub struct Survey {
 /// # Errors
 /// No scale sheet can be read, or no wood stands out from what it lies on.
 pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) -> Result<Survey, Problem> {
-    let _ = (picture, ask, progress);
-    Err(Problem::new("photographs cannot be measured yet").hint("type the sizes in"))
+    check_thickness(ask.thickness)?;
+    progress("looking for the scale sheets", 0.0);
+    let ground = ground::ground(picture, ask.check_line)?;
+    progress("telling the wood from the bench", 0.3);
+    let face = find_face(picture, &ground, ask)?;
+    progress("drawing the face at true scale", 0.7);
+    let frame = frame_along(&face, &ground, ask)?;
+    let image = rectify(picture, ground.camera(), &frame);
+    let outline = outline_in(&face, &frame)?;
+    progress("reading the grain", 0.85);
+    let hidden = |at: Point| ground.sheet_shows(frame.place.point(at), frame.height);
+    let grain = grain(&image, frame.pixel, &outline, hidden);
+    let doubts = Doubts {
+        height: frame.height,
+        on_bench: ask.sheets == SheetsLie::OnBench,
+        print_measured: ask.check_line.is_some(),
+    };
+    let doubt = uncertain::doubt(&ground.fit, &spans(&face), doubts);
+    let (mut figures, problems) = ground.told(picture);
+    figures.push(doubt_figure(doubt, doubts));
+    let jpeg = to_jpeg(&image)?;
+    progress("done", 1.0);
+    let (width_px, height_px, pixel) = (frame.width_px, frame.height_px, frame.pixel);
+    Ok(Survey { outline, jpeg, width_px, height_px, pixel, grain, doubt, figures, problems })
+}
+
+/// Wood thicker than this is a beam, not a slab for boards.
+const THICKEST: Length = Length::mm(300.0);
+
+fn check_thickness(thickness: Length) -> Result<(), Problem> {
+    if thickness > Length::ZERO && thickness <= THICKEST {
+        return Ok(());
+    }
+    let message = format!(
+        "the wood cannot be {:.1} mm thick; from 0 to {:.0} mm is measured",
+        thickness.to_mm(),
+        THICKEST.to_mm()
+    );
+    Err(Problem::new(message).hint("measure its thickness with a rule"))
+}
+
+/// How high the top face lies above the sheets.
+fn face_height(ask: &SurveyAsk) -> Length {
+    match ask.sheets {
+        SheetsLie::OnTop => Length::ZERO,
+        SheetsLie::OnBench => ask.thickness,
+    }
+}
+
+/// The edge is smoothed over about this: a saw follows nothing finer.
+const SMOOTHING: Length = Length::mm(1.5);
+
+/// A simplified edge strays at most this far from the one that was found.
+const TOLERANCE: Length = Length::mm(0.3);
+
+/// The top face's outline in the scene's millimetres.
+fn find_face(picture: &Picture, ground: &Ground, ask: &SurveyAsk) -> Result<Outline, Problem> {
+    let plane = cells::whole(picture, ground, face_height(ask), ask.sheets)?;
+    let mask = mask::silhouette(&plane.cells)?;
+    let shares = edge::shares(&plane.light, &mask);
+    let smoothing = SMOOTHING / plane.frame.pixel;
+    contours::line_round(&shares, smoothing, TOLERANCE, |at| plane.frame.place_of(at))
+}
+
+/// A face's picture is this fine.
+const FINEST_PIXEL: Length = Length::mm(0.5);
+
+/// The longest side of a face's picture: as fine as a screen shows, and quick to load.
+const LONGEST_PX: f64 = 2200.0;
+
+/// Of what lies round the face, this much is shown.
+const EDGE: Length = Length::mm(8.0);
+
+/// The frame along the face's longer side, as upright as the photograph.
+fn frame_along(face: &Outline, ground: &Ground, ask: &SurveyAsk) -> Result<Frame, Problem> {
+    let corners = face.outer().corners();
+    let mut turn = turned::along(corners);
+    let right = ground.camera().turn.inverse() * nalgebra::Vector3::x();
+    if turn.cos() * right.x + turn.sin() * right.y < 0.0 {
+        turn = turn + Angle::degrees(180.0);
+    }
+    let around = |pixel| rectify::frame_around(corners, turn, face_height(ask), pixel, EDGE);
+    let fine = around(FINEST_PIXEL).ok_or_else(|| Problem::new("the face has no size"))?;
+    let longest = f64::from(fine.width_px.max(fine.height_px));
+    let coarser = FINEST_PIXEL * (longest / LONGEST_PX).max(1.0);
+    around(coarser).ok_or_else(|| Problem::new("the face has no size"))
+}
+
+/// The outline in the frame's own millimetres.
+fn outline_in(face: &Outline, frame: &Frame) -> Result<Outline, Problem> {
+    let corners = face.outer().corners().iter().map(|&at| frame.own(at)).collect();
+    Ok(Outline::from(Ring::new(corners)?))
+}
+
+/// The face's longest ways: between its farthest corners, along and across.
+fn spans(face: &Outline) -> Vec<(Point, Point)> {
+    let corners = face.outer().corners();
+    let turn = turned::along(corners);
+    let ends = [0.0, 45.0, 90.0, 135.0].map(|more| {
+        let (sin, cos) = ((turn + Angle::degrees(more)).sin(), (turn + Angle::degrees(more)).cos());
+        let along = |at: &&Point| at.x * cos + at.y * sin;
+        let least = corners.iter().min_by(|a, b| along(a).total_cmp(&along(b)));
+        let most = corners.iter().max_by(|a, b| along(a).total_cmp(&along(b)));
+        least.copied().zip(most.copied())
+    });
+    ends.into_iter().flatten().collect()
+}
+
+fn doubt_figure(doubt: f64, doubts: Doubts) -> Figure {
+    let height = if doubts.on_bench { "1 mm of thickness" } else { "0.5 mm of cup" };
+    let print = if doubts.print_measured { "0.1 %, the line was measured" } else { "0.5 %, a guess" };
+    Figure::new("lengths may be off by", format!("{:.2} %", doubt * 100.0))
+        .by(
+            "root of the summed squares: fit at 1.96 sigma, height over the camera's height, print",
+            "propagation of independent errors (JCGM 100:2008, 5.1.2)",
+        )
+        .from("height", height)
+        .from("print", print)
+}
+
+/// JPEG quality of a face's picture: no blocks can be seen in wood.
+const QUALITY: u8 = 88;
+
+fn to_jpeg(image: &RgbImage) -> Result<Vec<u8>, Problem> {
+    let mut bytes = Vec::new();
+    let written = JpegEncoder::new_with_quality(&mut bytes, QUALITY).encode_image(image);
+    written.map_err(|trouble| Problem::new(format!("the face's picture could not be written: {trouble}")))?;
+    Ok(bytes)
 }

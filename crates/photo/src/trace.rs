@@ -1,9 +1,11 @@
 //! A leaf, or another flat thing, traced from its photograph.
 
 use measure::{Figure, Length, Problem};
-use outline::Outline;
+use outline::{Outline, Place, Point, Ring};
 
-use crate::Picture;
+use crate::cells::{self, Plane};
+use crate::ground::{self, Ground};
+use crate::{Picture, SheetsLie, contours, edge, mask, turned};
 
 /// What is asked of the photograph of a flat thing on plain ground.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -31,6 +33,98 @@ pub struct Traced {
 /// # Errors
 /// Nothing stands out, or there is neither a length nor a scale sheet.
 pub fn trace(picture: &Picture, ask: &TraceAsk, progress: &dyn Fn(&str, f64)) -> Result<Traced, Problem> {
-    let _ = (picture, ask, progress);
-    Err(Problem::new("photographs cannot be traced yet").hint("bring the line in as a drawing"))
+    if let Some(length) = ask.length {
+        check_length(length)?;
+    }
+    progress("looking for scale sheets", 0.0);
+    let ground = match ground::ground(picture, ask.check_line) {
+        Ok(ground) => Some(ground),
+        Err(_) if ask.length.is_some() => None,
+        Err(problem) => return Err(problem.within("without a length")),
+    };
+    progress("telling the thing from its ground", 0.3);
+    let (found, plane_pixel) = match &ground {
+        Some(ground) => on_sheets_plane(picture, ground)?,
+        None => flat(picture)?,
+    };
+    progress("drawing its line", 0.9);
+    let line = lengthwise(&found, ask.length)?;
+    let mut told = told(picture, ground.as_ref(), ask);
+    told.0.push(cell_figure(&found, plane_pixel));
+    progress("done", 1.0);
+    Ok(Traced { outline: line, figures: told.0, problems: told.1 })
+}
+
+/// Patterns are not longer than a bench.
+const LONGEST: Length = Length::mm(5000.0);
+
+fn check_length(length: Length) -> Result<(), Problem> {
+    if length > Length::ZERO && length <= LONGEST {
+        return Ok(());
+    }
+    let (found, most) = (length.to_mm(), LONGEST.to_mm());
+    Err(Problem::new(format!("a pattern cannot be {found:.1} mm long; up to {most:.0} mm is drawn"))
+        .hint("type the length that the finished thing shall have"))
+}
+
+/// The line is smoothed over this many cells, and simplified to this share of a cell.
+const SMOOTHING: f64 = 1.0;
+const TOLERANCE: f64 = 0.2;
+
+/// The thing's line in millimetres, on the plane that the sheets lie on, with
+/// the side of a cell.
+fn on_sheets_plane(picture: &Picture, ground: &Ground) -> Result<(Outline, Length), Problem> {
+    let whole = cells::whole(picture, ground, Length::ZERO, SheetsLie::OnBench)?;
+    let rough = line(&whole)?;
+    let close = cells::closer(picture, ground, &rough)?;
+    Ok((line(&close)?, close.frame.pixel))
+}
+
+/// The thing's line as it is drawn, one unit to a pixel.
+fn flat(picture: &Picture) -> Result<(Outline, Length), Problem> {
+    let whole = cells::flat(picture, None);
+    let rough = line(&whole)?;
+    let close = cells::flat(picture, Some(rough.bounds()));
+    Ok((line(&close)?, close.frame.pixel))
+}
+
+fn line(plane: &Plane) -> Result<Outline, Problem> {
+    let mask = mask::silhouette(&plane.cells)?;
+    let shares = edge::shares(&plane.light, &mask);
+    contours::line_round(&shares, SMOOTHING, plane.frame.pixel * TOLERANCE, |at| plane.frame.place_of(at))
+}
+
+/// Turned so that the longest way through it lies along x, its lower left corner
+/// at the origin, at the length that was asked.
+fn lengthwise(found: &Outline, length: Option<Length>) -> Result<Outline, Problem> {
+    let corners = found.outer().corners();
+    let turn = turned::along(corners);
+    let scale = length.map_or(1.0, |it| it / turned::size(corners, turn).0);
+    let back = Place { at: Point::default(), turn: -turn, mirrored: false };
+    let bounds = back.bounds(found);
+    let moved = corners.iter().map(|&at| {
+        let at = back.point(at);
+        Point::new((at.x - bounds.low.x) * scale, (at.y - bounds.low.y) * scale)
+    });
+    Ok(Outline::from(Ring::new(moved.collect())?))
+}
+
+fn told(picture: &Picture, ground: Option<&Ground>, ask: &TraceAsk) -> (Vec<Figure>, Vec<Problem>) {
+    match (ground, ask.length) {
+        (Some(ground), None) => ground.told(picture),
+        (Some(ground), Some(_)) => (ground.told(picture).0, Vec::new()),
+        (None, _) => {
+            let slanted = Problem::new("without a scale sheet the picture's slant cannot be taken out")
+                .hint("hold the camera straight above, or lay a scale sheet beside the thing");
+            (Vec::new(), vec![slanted])
+        }
+    }
+}
+
+fn cell_figure(found: &Outline, cell: Length) -> Figure {
+    let bounds = found.bounds();
+    let cells = bounds.width().max(bounds.height()) / cell;
+    Figure::new("fineness of the line", format!("1 part in {cells:.0} of its length"))
+        .by("cells across the thing; its edge is found within a cell", "the picture")
+        .from("corners", found.outer().corners().len().to_string())
 }

@@ -1,0 +1,202 @@
+//! Tells the thing from its ground by colour.
+
+use std::collections::VecDeque;
+
+use measure::Problem;
+use rayon::prelude::*;
+
+use crate::clean::Mask;
+use crate::colour::{Lab, Material};
+use crate::field::Field;
+
+/// What is known of a cell before its colour is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Known {
+    /// The photograph does not show it.
+    Unseen,
+    /// Scale sheet, lying on the ground.
+    Sheet,
+    /// Scale sheet, lying on the thing or beside it: what is below shows at its rim.
+    SheetOver,
+    /// Bare paper round a sheet.
+    Paper,
+    /// Near the edge of the photograph: ground.
+    Rim,
+    /// In the middle of the photograph: most likely the thing.
+    Middle,
+    /// Nothing.
+    Open,
+}
+
+/// A scene cut into cells.
+pub(crate) struct Cells {
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    pub(crate) known: Vec<Known>,
+    pub(crate) lab: Vec<Lab>,
+}
+
+/// Colour clouds of the ground and of the thing.
+const GROUND_CLOUDS: usize = 5;
+const THING_CLOUDS: usize = 5;
+
+/// Rounds of telling apart and learning anew; the line settles in three or four.
+const ROUNDS: usize = 4;
+
+/// One cell's colour counts for this much at most (a logarithm), so that a
+/// knot does not outweigh all that is round it.
+const MOST_SAID: f32 = 6.0;
+
+/// Cells listen to their neighbours within about this many.
+const NEIGHBOURS: f64 = 1.2;
+
+/// Bridges and spurs narrower than twice this many cells are cut.
+const OPENING: f32 = 3.0;
+
+/// Materials are learned this many cells off the line.
+const CLEAR: f32 = 4.0;
+
+/// This share of the ground's own colours may be unlikely for it.
+const ODD_SHARE: f64 = 0.03;
+
+/// Fewer cells than this share are not the thing that was photographed.
+const LEAST_SHARE: f64 = 0.005;
+
+/// The largest thing that stands out from the ground.
+///
+/// # Errors
+/// Nothing large enough does.
+pub(crate) fn silhouette(cells: &Cells) -> Result<Mask, Problem> {
+    let paper = Material::of(&cells.colours(|_, known| known == Known::Paper), 2);
+    let mut ground = cells.colours(|_, known| known == Known::Rim);
+    let mut thing = cells.standing_out(&ground).ok_or_else(nothing)?;
+    let mut mask = None;
+    for _ in 0..ROUNDS {
+        let ground_now = Material::of(&ground, GROUND_CLOUDS).ok_or_else(nothing)?;
+        let thing_now = Material::of(&thing, THING_CLOUDS).ok_or_else(nothing)?;
+        let found = cells.apart(&thing_now, &[Some(&ground_now), paper.as_ref()]);
+        if found.count() < (LEAST_SHARE * found.cells.len() as f64) as usize {
+            return Err(nothing());
+        }
+        let (well_in, near) = (found.shrunk(CLEAR), found.grown(CLEAR));
+        thing = cells.colours(|at, known| well_in.cells[at] && !known.is_sheet());
+        ground = cells.colours(|at, known| !near.cells[at] && !known.is_sheet() && known != Known::Paper);
+        mask = Some(found);
+    }
+    mask.ok_or_else(nothing)
+}
+
+fn nothing() -> Problem {
+    Problem::new("nothing stands out from its ground").hint(
+        "photograph it on plain ground of another colour, whole, in the middle of the picture, ground all round",
+    )
+}
+
+impl Known {
+    fn is_sheet(self) -> bool {
+        matches!(self, Known::Sheet | Known::SheetOver | Known::Unseen)
+    }
+}
+
+impl Cells {
+    /// The colours of the cells that are wanted.
+    pub(crate) fn colours(&self, wanted: impl Fn(usize, Known) -> bool) -> Vec<Lab> {
+        let all = self.known.iter().zip(&self.lab).enumerate();
+        all.filter(|(at, (known, _))| wanted(*at, **known)).map(|(_, (_, lab))| *lab).collect()
+    }
+
+    /// The colours in the middle that the ground does not have.
+    fn standing_out(&self, ground: &[Lab]) -> Option<Vec<Lab>> {
+        let material = Material::of(ground, GROUND_CLOUDS)?;
+        let mut usual: Vec<f32> = ground.iter().step_by(7).map(|it| material.likelihood(*it)).collect();
+        usual.sort_by(f32::total_cmp);
+        let odd = *usual.get((usual.len() as f64 * ODD_SHARE) as usize)?;
+        let middle = self.colours(|_, known| known == Known::Middle);
+        let unlike: Vec<Lab> = middle.iter().copied().filter(|it| material.likelihood(*it) < odd).collect();
+        Some(if unlike.len() * 10 > middle.len() { unlike } else { middle })
+    }
+
+    /// Parts the cells by what they are most like.
+    fn apart(&self, thing: &Material, ground: &[Option<&Material>]) -> Mask {
+        let said = self.known.par_iter().zip(&self.lab).map(|(known, lab)| match known {
+            Known::Unseen | Known::Sheet | Known::Rim => -MOST_SAID,
+            Known::SheetOver => 0.0,
+            Known::Paper | Known::Middle | Known::Open => {
+                let other = ground.iter().flatten().map(|it| it.likelihood(*lab));
+                let other = other.fold(f32::NEG_INFINITY, f32::max);
+                (thing.likelihood(*lab) - other).clamp(-MOST_SAID, MOST_SAID)
+            }
+        });
+        let said = Field::new(self.width, self.height, said.collect()).smeared(NEIGHBOURS);
+        let cells = said.values.iter().map(|it| *it > 0.0).collect();
+        let rough = Mask { width: self.width, height: self.height, cells };
+        self.bridged(rough).opened(OPENING).largest().filled()
+    }
+
+    /// Under a sheet that lies over the thing, each cell follows the nearest
+    /// one beside the sheet.
+    fn bridged(&self, mut mask: Mask) -> Mask {
+        let mut open: VecDeque<usize> = VecDeque::new();
+        let mut told: Vec<bool> = self.known.iter().map(|it| *it != Known::SheetOver).collect();
+        if told.iter().all(|it| *it) {
+            return mask;
+        }
+        open.extend((0..told.len()).filter(|&at| told[at]));
+        while let Some(at) = open.pop_front() {
+            for next in mask.beside(at).into_iter().flatten() {
+                if !told[next] {
+                    told[next] = true;
+                    mask.cells[next] = mask.cells[at];
+                    open.push_back(next);
+                }
+            }
+        }
+        mask
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A brown disc on gray ground, with noise and a sheet.
+    fn scene(sheet: Known) -> Cells {
+        let (width, height) = (160, 120);
+        let mut cells = Cells { width, height, known: Vec::new(), lab: Vec::new() };
+        for index in 0..width * height {
+            let (x, y) = ((index % width) as f32 - 80.0, (index / width) as f32 - 60.0);
+            let noise = ((index * 7919) % 13) as f32 - 6.0;
+            let disc = x.hypot(y) < 40.0;
+            let on_sheet = (30.0..50.0).contains(&x) && y.abs() < 8.0;
+            let rim = x.abs() > 74.0 || y.abs() > 54.0;
+            cells.known.push(match (on_sheet, rim) {
+                (true, _) => sheet,
+                (_, true) => Known::Rim,
+                _ if x.abs() < 15.0 && y.abs() < 15.0 => Known::Middle,
+                _ => Known::Open,
+            });
+            cells.lab.push(match (on_sheet, disc) {
+                (true, _) => [95.0, 0.0, 0.0],
+                (_, true) => [40.0 + noise, 12.0, 20.0 + noise / 3.0],
+                (_, false) => [60.0 + noise, 0.0, 3.0],
+            });
+        }
+        cells
+    }
+
+    #[test]
+    fn a_disc_is_told_from_its_ground() {
+        let found = silhouette(&scene(Known::SheetOver)).unwrap().count() as f64;
+        let disc = std::f64::consts::PI * 40.0 * 40.0;
+        assert!((found / disc - 1.0).abs() < 0.03, "{found} of {disc}");
+        let cut = silhouette(&scene(Known::Sheet)).unwrap().count() as f64;
+        assert!(found - cut > 100.0, "{cut} of {found}");
+    }
+
+    #[test]
+    fn bare_ground_holds_nothing() {
+        let mut bare = scene(Known::Open);
+        bare.lab.fill([60.0, 0.0, 3.0]);
+        assert!(silhouette(&bare).is_err());
+    }
+}

@@ -1,0 +1,4 @@
+//! Pictures with exact truth, measured.
+
+mod against_truth;
+mod hostile;
