@@ -1,11 +1,16 @@
 //! Glue-up: strips to a panel.
 
-use handbook::{Glue, glue};
-use measure::{Length, Minutes};
+mod checks;
+mod clamping;
+
+use handbook::{Glue, glue, percent};
+use measure::{Figure, Length, Minutes};
 use stock::{FaceKey, Panel, PieceId, Spot};
 
+use crate::finish::duration;
+use crate::glue::clamping::Clamping;
 use crate::making::{Laid, Making};
-use crate::{Operation, OperationKind, Supply, Workpiece};
+use crate::{Machine, Operation, OperationKind, Supply, Workpiece};
 
 // Rates of hands (common practice, no source).
 const DRY_FIT: Minutes = Minutes::minutes(10.0);
@@ -25,35 +30,250 @@ pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
             continue;
         }
         let spot = Spot::Panel { panel: panel.id };
-        match (&glue, &panel.face()) {
-            (Ok(glue), Ok(_)) => glue_up(making, panel, glue),
+        match (&glue, &making.woods(key)) {
+            (Ok(glue), Ok(woods)) => {
+                let clamping = Clamping::of(&making.brief.kit.clamps, panel, glue, woods);
+                checks::panel(making, panel, glue, &clamping);
+                glue_up(making, panel, glue, &clamping);
+            }
             (Err(problem), _) | (_, Err(problem)) => making.cannot(spot, problem),
         }
     }
 }
 
-fn glue_up(making: &mut Making, panel: &Panel, glue: &Glue) {
+/// The most joints that can be spread and clamped while the glue stays open.
+fn most_joints(glue: &Glue, clamps: u32) -> usize {
+    let by_open = (glue.open / SPREAD_EACH).floor();
+    let left = glue.closed - CLAMP_EACH * f64::from(clamps);
+    let by_closed = (left / SPREAD_EACH).floor();
+    by_open.min(by_closed).max(1.0) as usize
+}
+
+/// The strips, dealt out into groups that can each be glued in one go, and the
+/// groups again, until one is left: `[[2, 2, 1], [3]]` glues five strips as two
+/// pairs and a single, then these three.
+fn stages(strips: usize, most: usize) -> Vec<Vec<usize>> {
+    let mut stages = Vec::new();
+    let mut count = strips;
+    while count > 1 {
+        let groups = count.div_ceil(most + 1);
+        let (each, more) = (count / groups, count % groups);
+        stages.push((0..groups).map(|it| if it < more { each + 1 } else { each }).collect());
+        count = groups;
+    }
+    stages
+}
+
+fn glue_up(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping) {
     let strips: Vec<(PieceId, Length)> = panel.strips().collect();
-    let joints = strips.len().saturating_sub(1);
+    let stages = stages(strips.len(), most_joints(glue, clamping.count));
+    let Some(last) = stages.len().checked_sub(1) else { return single(making, panel) };
+    for (index, groups) in stages.iter().enumerate() {
+        let glued: Vec<&usize> = groups.iter().filter(|it| **it > 1).collect();
+        for (number, &&size) in glued.iter().enumerate() {
+            let (title, output) = if index == last {
+                (format!("Glue up {}", panel.name), Workpiece::Panel(panel.id))
+            } else {
+                let title = format!(
+                    "Glue group {} of {} for {}, stage {}",
+                    number + 1,
+                    glued.len(),
+                    panel.name,
+                    index + 1
+                );
+                (title, Workpiece::Strips(panel.id))
+            };
+            let operation = press(making, panel, glue, clamping, size - 1, title);
+            let operation = operation.turning(vec![Workpiece::Strips(panel.id)], vec![output]);
+            making.add(if index == 0 { listed(making, operation, &strips) } else { operation });
+        }
+    }
+    rest(making, panel, glue);
+}
+
+/// One go with glue and clamps over so many joints.
+fn press(
+    making: &Making,
+    panel: &Panel,
+    glue: &Glue,
+    clamping: &Clamping,
+    joints: usize,
+    title: String,
+) -> Operation {
+    let units = making.units();
     let area = panel.length * panel.thickness * joints as f64;
     let litres = glue.quantity(area).to_litres();
-    let operation = Operation::begin(OperationKind::Glue, format!("Glue up {}", panel.name))
-        .turning(vec![Workpiece::Strips(panel.id)], vec![Workpiece::Panel(panel.id)])
-        .taking(DRY_FIT + SPREAD_EACH * joints as f64)
+    let spread = SPREAD_EACH * joints as f64;
+    let close = spread + CLAMP_EACH * f64::from(clamping.count);
+    let source = glue.confidence.of(&glue.source);
+    let amount = Figure::new("glue", format!("{:.0} ml", litres * 1000.0))
+        .by("spread · area of the joints / density", source.clone())
+        .from("spread on one side", format!("{:.0} g/m²", glue.spread))
+        .from("joints", joints.to_string())
+        .from("area of the joints", units.area(area));
+    let pace = Figure::new("time to full pressure", duration(close))
+        .by("joints · spreading + clamps · tightening", "common practice, no source")
+        .from("spreading, each joint", format!("{} min", SPREAD_EACH.to_minutes()))
+        .from("tightening, each clamp", format!("{} min", CLAMP_EACH.to_minutes()))
+        .from("the glue allows", duration(glue.closed));
+    let mut operation = Operation::begin(OperationKind::Glue, title)
+        .taking(DRY_FIT + close)
         .then_waiting(glue.clamp)
-        .step("Clamp it up dry: every joint closes without force")
+        .set("glue", glue.name.clone())
+        .set("joints", joints.to_string())
+        .set("clamps", format!("{}, every {}", clamping.count, units.length(clamping.spacing)))
+        .set("from the first bead to the last joint", duration(glue.open))
+        .step("Clamp it up dry: every joint closes without force; slide the strips to make the best picture")
         .step(format!("Spread glue on one side of all {joints} joints and close them"))
+        .step("Tighten from the middle outward, clamps above and below in turn, cauls across the ends")
         .timed_step("Scrape off the squeezed-out glue when it has gelled", GELLED)
+        .timed_step("Leave it in the clamps", glue.clamp - GELLED.min(glue.clamp))
         .minding(["first", "clamps"])
         .minding(glue.cautions.iter().map(|it| it.0.as_str()))
-        .using(Supply::Glue, litres);
+        .using(Supply::Glue, litres)
+        .figure(amount)
+        .figure(pace)
+        .figure(clamping.figure(units));
+    operation.clamps = clamping.count;
+    operation.unbroken = true;
+    operation
+}
+
+/// The strips in order on the set-up card, and how they are turned.
+fn listed(making: &Making, mut operation: Operation, strips: &[(PieceId, Length)]) -> Operation {
+    let units = making.units();
+    for (index, &(piece, width)) in strips.iter().enumerate() {
+        let name = making.brief.face_name(FaceKey::Piece(piece));
+        let turned = if index % 2 == 0 { "bark side up" } else { "bark side down" };
+        operation = operation
+            .set(&format!("strip {}", index + 1), format!("{name}, {}, {turned}", units.length(width)));
+    }
+    operation.step("Lay every other strip with the bark side down, all with the grain rising one way")
+}
+
+/// A panel of one strip needs no glue.
+fn single(making: &mut Making, panel: &Panel) {
+    let operation = Operation::begin(OperationKind::Joint, format!("Joint the one strip of {}", panel.name))
+        .turning(vec![Workpiece::Strips(panel.id)], vec![Workpiece::Panel(panel.id)])
+        .at(Machine::Jointer)
+        .taking(SCRAPE)
+        .step("Joint both edges straight; one strip needs no glue")
+        .minding(["first", "jointer", "eyes_ears_lungs", "no_gloves"]);
     making.add(operation);
-    let rest = Operation::begin(OperationKind::Glue, format!("Take {} out of the clamps", panel.name))
+}
+
+fn rest(making: &mut Making, panel: &Panel, glue: &Glue) {
+    let wait = glue.machine - glue.clamp.min(glue.machine);
+    let figure = Figure::new("from clamping to planing", duration(glue.machine))
+        .by("what the glue needs before it is planed", glue.confidence.of(&glue.source))
+        .from("of it in the clamps", duration(glue.clamp));
+    let operation = Operation::begin(OperationKind::Glue, format!("Take {} out of the clamps", panel.name))
         .working_on(vec![Workpiece::Panel(panel.id)])
         .taking(SCRAPE)
-        .then_waiting(glue.machine - glue.clamp.min(glue.machine))
+        .then_waiting(wait)
         .step("Scrape off what is left of the glue")
-        .step("Stand it on edge so that air reaches both faces, and do not plane it yet")
-        .minding(["first", "clamps"]);
-    making.add(rest);
+        .timed_step("Stand it on edge so that air reaches both faces; do not plane it yet", wait)
+        .minding(["first", "clamps", "hand_tools"])
+        .figure(figure)
+        .figure(checks::movement_figure(making, panel));
+    making.add(operation);
+}
+
+/// The moisture of a piece in words.
+fn reading(moisture: Option<stock::Reading>) -> String {
+    moisture.map_or_else(|| "not measured".to_owned(), |it| percent(it.moisture))
+}
+
+#[cfg(test)]
+mod tests {
+    use handbook::{GlueKey, species};
+    use measure::{Force, Length, Moisture, Temperature};
+
+    use super::*;
+    use crate::fixture::{CHERRY, MAPLE, STRIPED, brief, of_kind, routed, told};
+
+    #[test]
+    fn stages_end_in_one_and_never_close_more_joints_than_the_glue_allows() {
+        assert_eq!(stages(5, 6), vec![vec![5]]);
+        assert_eq!(stages(5, 2), vec![vec![3, 2], vec![2]]);
+        assert_eq!(stages(1, 2), Vec::<Vec<usize>>::new());
+        for strips in 2..=200 {
+            let found = stages(strips, 3);
+            assert_eq!(found.last().unwrap().len(), 1);
+            assert!(found.iter().flatten().all(|it| *it <= 4));
+            assert_eq!(found[0].iter().sum::<usize>(), strips);
+        }
+    }
+
+    #[test]
+    fn clamps_follow_pressure_and_spacing() {
+        // By hand: 200 psi (oak, birch, maple: glue makers' guidance) on a joint
+        // of 420 by 20 mm is 13.02 sq in, 2604 lbf: three clamps of 1000 lbf.
+        // Outer strips of 45 mm: 420 / 90 gives 5 by spacing, which rules.
+        let brief = brief();
+        let panel = brief.panel(STRIPED).unwrap();
+        let glue = handbook::glue(&brief.job.glue).unwrap();
+        let woods = [species(&brief.piece(MAPLE).unwrap().species).unwrap()];
+        let found = Clamping::of(&brief.kit.clamps, panel, glue, &woods);
+        assert_eq!((found.count, found.there), (5, 8));
+        let mut weak = brief.kit.clamps.clone();
+        weak[0].force = Force::pounds(300.0);
+        assert_eq!(Clamping::of(&weak, panel, glue, &woods).count, 9, "2604 / 300 = 8.7");
+    }
+
+    #[test]
+    fn glue_is_an_unbroken_operation_that_holds_its_clamps() {
+        // Joints: 4 · 420 · 20 mm = 0.0336 m², at 200 g/m² and 1.1 kg/l: 6.1 ml.
+        let route = routed(&brief());
+        let glued = of_kind(&route, OperationKind::Glue);
+        assert_eq!(glued.len(), 2);
+        assert!(glued[0].unbroken && glued[0].clamps == 5);
+        assert!((glued[0].uses[0].amount - 0.0061).abs() < 1e-4);
+        // An hour in the clamps, a day until it is planed (common practice, no source).
+        assert_eq!(glued[0].wait, Minutes::hours(1.0));
+        assert_eq!(glued[0].wait + glued[1].wait, Minutes::days(1.0));
+    }
+
+    #[test]
+    fn many_joints_are_glued_in_stages_and_told() {
+        let mut brief = brief();
+        assert!(told(&routed(&brief), "more joints than the glue stays open").is_empty());
+        brief.job.panels[0].runs[1].count = 16;
+        brief.job.panels[0].runs[1].width = Length::mm(20.0);
+        let route = routed(&brief);
+        assert_eq!(told(&route, "more joints than the glue stays open").len(), 1);
+        assert!(of_kind(&route, OperationKind::Glue).len() > 3);
+    }
+
+    #[test]
+    fn too_few_clamps_cold_air_and_the_wrong_glue_are_told() {
+        let mut brief = brief();
+        let quiet = routed(&brief);
+        for rule in ["too few clamps", "too cold for the glue", "glue that water opens"] {
+            assert!(told(&quiet, rule).is_empty(), "{rule}");
+        }
+        brief.kit.clamps[0].count = 3;
+        brief.kit.air.temperature = Temperature::celsius(8.0);
+        brief.job.glue = GlueKey::from("pva_interior");
+        let route = routed(&brief);
+        for rule in ["too few clamps", "too cold for the glue", "glue that water opens"] {
+            assert_eq!(told(&route, rule).len(), 1, "{rule}");
+        }
+    }
+
+    #[test]
+    fn strips_of_different_moisture_and_movement_are_told() {
+        let mut brief = brief();
+        let quiet = routed(&brief);
+        assert!(told(&quiet, "strips of different moisture").is_empty());
+        assert!(told(&quiet, "woods that move differently").is_empty());
+        let cherry = brief.pieces.iter_mut().find(|it| it.id == CHERRY).unwrap();
+        cherry.moisture.as_mut().unwrap().moisture = Moisture::percent(11.5);
+        brief.job.panels[0].thickness = Length::mm(45.0);
+        let route = routed(&brief);
+        assert_eq!(told(&route, "strips of different moisture").len(), 1);
+        // 45 mm · (0.00353 - 0.00248) · 4 = 0.19 mm (table 13-5).
+        let [finding] = told(&route, "woods that move differently")[..] else { panic!() };
+        assert_eq!(finding.figure.value, "0.007 in");
+    }
 }

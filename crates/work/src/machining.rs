@@ -57,6 +57,12 @@ fn needed(making: &Making, face: FaceKey, parts: &[Laid]) -> Option<Length> {
     of_parts.chain(of_strips).reduce(Length::max)
 }
 
+/// The thickness that a part's face has when the part is sawn out of it.
+pub(crate) fn thickness_when_sawn(making: &Making, part: &Laid, parts: &[Laid]) -> Length {
+    let own = part.planed(making.brief.kit.allowances.sanding);
+    needed(making, part.placement.face, parts).unwrap_or(own)
+}
+
 /// The panels that have strips on a piece, with how many, and their rough length.
 fn strips_on(making: &Making, piece: PieceId) -> BTreeMap<PanelId, (u32, Length)> {
     let mut found = BTreeMap::new();

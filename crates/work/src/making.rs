@@ -119,11 +119,14 @@ impl<'a> Making<'a> {
 
     fn laid(&self, placement: &'a Placement) -> Result<Laid<'a>, Problem> {
         let key = placement.part;
+        let want = self.brief.want(key.want)?;
+        let name = self.brief.part_name(key);
+        in_reach(&format!("the thickness of {name}"), want.thickness)?;
         Ok(Laid {
             key,
-            name: self.brief.part_name(key),
+            name,
             pattern: self.brief.pattern_of(key)?,
-            want: self.brief.want(key.want)?,
+            want,
             placement,
             woods: self.woods(placement.face)?,
         })
@@ -136,7 +139,13 @@ impl<'a> Making<'a> {
     pub(crate) fn woods(&self, face: FaceKey) -> Result<Vec<&'static Species>, Problem> {
         let pieces: Vec<PieceId> = match face {
             FaceKey::Piece(id) => vec![id],
-            FaceKey::Panel(id) => self.brief.panel(id)?.runs.iter().map(|run| run.piece).collect(),
+            FaceKey::Panel(id) => {
+                let panel = self.brief.panel(id)?;
+                in_reach(&format!("the length of {}", panel.name), panel.length)?;
+                in_reach(&format!("the width of {}", panel.name), panel.width())?;
+                in_reach(&format!("the thickness of {}", panel.name), panel.thickness)?;
+                panel.runs.iter().map(|run| run.piece).collect()
+            }
         };
         let mut woods: Vec<&'static Species> = Vec::new();
         for id in pieces {
@@ -191,4 +200,14 @@ impl Laid<'_> {
     pub(crate) fn workpiece(&self) -> Workpiece {
         Workpiece::Part(self.key)
     }
+}
+
+/// Whether a length can be the size of something on the bench.
+pub(crate) fn in_reach(what: &str, it: Length) -> Result<(), Problem> {
+    if it > Length::ZERO && it <= Point::FARTHEST {
+        return Ok(());
+    }
+    let most = Point::FARTHEST.to_mm();
+    Err(Problem::new(format!("{what} is {} mm", it.to_mm()))
+        .hint(format!("give a length above zero and up to {most} mm")))
 }

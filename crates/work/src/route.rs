@@ -4,7 +4,7 @@ use stock::{Brief, Layout};
 
 use crate::Route;
 use crate::making::Making;
-use crate::{finish, fit, glue, hollow, machining, sand, saw};
+use crate::{finish, fit, glue, hold, hollow, machining, moisture, sand, saw};
 
 /// The operations from rough wood to boards that may touch food, in an order
 /// that can be carried out, and everything wrong on the way.
@@ -13,6 +13,8 @@ use crate::{finish, fit, glue, hollow, machining, sand, saw};
 pub fn route(brief: &Brief, layout: &Layout) -> Route {
     let mut making = Making::new(brief, layout);
     let parts = making.laid_parts();
+    moisture::pieces(&mut making);
+    hold::parts(&mut making, &parts);
     machining::pieces(&mut making, &parts);
     glue::panels(&mut making, &parts);
     machining::panels(&mut making, &parts);

@@ -1,0 +1,195 @@
+//! What can go wrong with feet and holes.
+
+use std::collections::BTreeSet;
+
+use measure::{Figure, Length};
+use outline::Point;
+use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, Spot};
+
+use crate::fit::feet::{COVER, Fastening, Foot, feet};
+use crate::fit::standing;
+use crate::making::{Laid, Making};
+
+/// Wood left between a hanging hole and the edge: the hole's diameter, and this
+/// at least (common practice, no source).
+const LEAST_RIM: Length = Length::mm(10.0);
+
+/// All findings about feet and holes, once for each pattern on each kind of face.
+pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
+    let mut told: BTreeSet<(PatternId, FeatureId)> = BTreeSet::new();
+    for part in parts {
+        for foot in feet(&part.pattern.features) {
+            foot_finding(making, part, &foot, &mut told);
+        }
+        for feature in &part.pattern.features {
+            if let FeatureKind::HangingHole { at, diameter } = feature.kind
+                && told.insert((part.pattern.id, feature.id))
+            {
+                hole(making, part, at, diameter);
+            }
+        }
+        standing::part(making, part);
+    }
+}
+
+fn foot_finding(making: &mut Making, part: &Laid, foot: &Foot, told: &mut BTreeSet<(PatternId, FeatureId)>) {
+    let outside = foot.corners().iter().any(|&it| !part.pattern.outline.contains(it));
+    let found = match foot.fastening(part) {
+        Ok(fastening) => across(making, part, foot, &fastening),
+        Err(_) => Some(through(making, part, foot)),
+    };
+    if !outside && found.is_none() || !told.insert((part.pattern.id, foot.id)) {
+        return;
+    }
+    if outside {
+        let finding = beyond(making, part, foot);
+        making.find(finding);
+    }
+    if let Some(found) = found {
+        making.find(found);
+    }
+}
+
+fn spot(part: &Laid, at: Point) -> Spot {
+    part.spot(part.placement.place.point(at))
+}
+
+/// Finding `foot across the grain`: the top moves more than the screws let it.
+fn across(making: &Making, part: &Laid, foot: &Foot, fastening: &Fastening) -> Option<Finding> {
+    let (off, to) = foot.off_the_grain(making, part)?;
+    let (moved, figure) = fastening.movement(making, part, off)?;
+    let play = fastening.play();
+    if moved <= play {
+        return None;
+    }
+    let units = making.units();
+    let change = Change::TurnFoot { pattern: part.pattern.id, foot: foot.id, to };
+    Some(Finding {
+        grade: Grade::Mend,
+        rule: "foot across the grain".to_owned(),
+        what: format!(
+            "a foot of {} lies {:.0}° off the top's grain: the top moves {} between its screws, the holes give {}",
+            part.name,
+            off.to_degrees(),
+            units.fine_length(moved),
+            units.fine_length(play)
+        ),
+        spot: spot(part, foot.at),
+        figure: figure.from("clearance hole", units.fine_length(fastening.clearance)),
+        limit: units.fine_length(play),
+        why: "a top that is held across its grain splits, or cups".to_owned(),
+        mendings: vec![
+            Mending::by(change, "turn the foot to run with the top"),
+            Mending::by_hand(format!(
+                "slot the outer hole, {} long or more",
+                units.fine_length(fastening.clearance + moved)
+            )),
+            Mending::by_hand("take one screw in the middle"),
+        ],
+    })
+}
+
+/// Finding `screw comes through`: none is long enough and short enough.
+fn through(making: &Making, part: &Laid, foot: &Foot) -> Finding {
+    let units = making.units();
+    let top = foot.top(part);
+    let room = top - COVER;
+    let least = foot.least_bite();
+    let reach = least.map_or_else(|| "none that is kept".to_owned(), |it| units.length(it));
+    let mut mendings = Vec::new();
+    for (hollow, depth) in foot.hollows(part) {
+        let to = part.want.thickness - COVER - least.unwrap_or(part.want.thickness);
+        if to > Length::ZERO && to < depth {
+            let change = Change::HollowDepth { pattern: part.pattern.id, hollow, to };
+            mendings.push(Mending::by(change, format!("make the hollow {} deep", units.length(to))));
+        }
+    }
+    mendings.push(Mending::by_hand("make the foot lower, or move it to where the top is thicker"));
+    mendings.push(Mending::by_hand("glue the foot with its grain along the top's, without a screw"));
+    Finding {
+        grade: Grade::Stop,
+        rule: "screw comes through".to_owned(),
+        what: format!(
+            "{} of wood lie above a foot of {}: the shortest screw that holds reaches in {reach}, and {} stay over its tip",
+            units.length(top),
+            part.name,
+            units.length(COVER)
+        ),
+        spot: spot(part, foot.at),
+        figure: Figure::new("least reach of a screw that holds", reach.clone())
+            .by("screw - (height of the foot - counterbore), the shortest kept", "common practice, no source")
+            .from("wood above the foot", units.length(top))
+            .from("left over the tip", units.length(COVER))
+            .from("height of the foot", units.length(foot.height))
+            .from("counterbore", units.length(foot.counterbore())),
+        limit: units.length(room),
+        why: "a tip that comes through cuts the hand and spoils the food face".to_owned(),
+        mendings,
+    }
+}
+
+/// Finding `foot beyond the edge`.
+fn beyond(making: &Making, part: &Laid, foot: &Foot) -> Finding {
+    let units = making.units();
+    let over = foot.corners().into_iter().filter(|&it| !part.pattern.outline.contains(it));
+    let over = over.map(|it| part.pattern.outline.outer().distance(it)).fold(Length::ZERO, Length::max);
+    Finding {
+        grade: Grade::Mend,
+        rule: "foot beyond the edge".to_owned(),
+        what: format!("a foot of {} stands {} over its edge", part.name, units.length(over)),
+        spot: spot(part, foot.at),
+        figure: Figure::new("over the edge", units.length(over))
+            .by("farthest corner of the foot outside of the outline", "measured on the pattern")
+            .from("foot", format!("{} by {}", units.length(foot.length), units.length(foot.width))),
+        limit: units.length(Length::ZERO),
+        why: "it shows, catches and knocks off".to_owned(),
+        mendings: vec![Mending::by_hand("move the foot inward or make it shorter")],
+    }
+}
+
+/// Findings `hanging hole near the edge` and `hole wider than the bits`.
+fn hole(making: &mut Making, part: &Laid, at: Point, diameter: Length) {
+    let units = making.units();
+    let outline = &part.pattern.outline;
+    let far = outline.rings().map(|it| it.distance(at)).reduce(Length::min).unwrap_or_default();
+    let far = if outline.contains(at) { far } else { -far };
+    let (rim, least) = (far - diameter / 2.0, diameter.max(LEAST_RIM));
+    if rim < least {
+        making.find(Finding {
+            grade: Grade::Mend,
+            rule: "hanging hole near the edge".to_owned(),
+            what: format!("{} of wood are left beside the hanging hole of {}", units.length(rim), part.name),
+            spot: spot(part, at),
+            figure: Figure::new("wood beside the hole", units.length(rim))
+                .by("distance of its middle from the edge - diameter / 2", "common practice, no source")
+                .from("middle to edge", units.length(far))
+                .from("diameter", units.length(diameter)),
+            limit: units.length(least),
+            why: "a thin rim breaks out when the board swings or falls".to_owned(),
+            mendings: vec![
+                Mending::by_hand(format!("move the hole {} inward", units.length(least - rim))),
+                Mending::by_hand("make the hole smaller"),
+            ],
+        });
+    }
+    let widest = making.brief.kit.machines.widest_bit;
+    if diameter > widest {
+        making.find(Finding {
+            grade: Grade::Note,
+            rule: "hole wider than the bits".to_owned(),
+            what: format!(
+                "the hole of {} is {} wide, the widest bit {}",
+                part.name,
+                units.length(diameter),
+                units.length(widest)
+            ),
+            spot: spot(part, at),
+            figure: Figure::new("diameter", units.length(diameter))
+                .by("as drawn", "the pattern itself")
+                .from("pattern", part.pattern.name.clone()),
+            limit: units.length(widest),
+            why: "the drill press has nothing to make it with".to_owned(),
+            mendings: vec![Mending::by_hand("saw it out from a drilled hole, or rout it along a template")],
+        });
+    }
+}

@@ -1,0 +1,218 @@
+//! How one foot is screwed on: screw, holes, stop, and the top's movement.
+
+use handbook::{Cut, Screw, Species, movement, percent, screw};
+use measure::{Angle, Figure, Length, Moisture, Problem};
+use outline::{Point, Ring};
+use stock::{Feature, FeatureId, FeatureKind};
+
+use crate::making::{Laid, Making};
+
+/// Screw lengths that a shop keeps, in inches.
+const LENGTHS: [f64; 9] = [0.5, 0.625, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5];
+
+/// Numbers tried from the thickest down; the foot is to be twice as wide as the plug.
+const NUMBERS: [u32; 3] = [8, 6, 4];
+const FOOT_OVER_PLUG: f64 = 2.0;
+
+// How a plugged screw sits (common practice, no source).
+const UNDER_HEAD: Length = Length::mm(6.0);
+const DEEPEST_COUNTERBORE: Length = Length::mm(10.0);
+const SHALLOWEST_PLUG: Length = Length::mm(5.0);
+
+/// Left above the tip of the screw: it must never come through (common
+/// practice, no source).
+pub(super) const COVER: Length = Length::mm(4.0);
+
+/// The least that a screw has to reach into the top (common practice, no source).
+const LEAST_BITE: Length = Length::mm(8.0);
+
+/// The hole in the foot is wider than the shank by this: one drill size.
+const PLAY: Length = Length::mm(0.4);
+
+/// A foot this long takes two screws, each this far from its end or farther
+/// (common practice, no source: seven shanks keep the end from splitting).
+const TWO_SCREWS: Length = Length::mm(70.0);
+const END_SHANKS: f64 = 7.0;
+
+/// A heated house swings so far from winter to summer (common practice, no source).
+pub(super) const SWING: Moisture = Moisture::percent(4.0);
+const MIDDLE: Moisture = Moisture::percent(9.0);
+
+/// One foot as the pattern has it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Foot {
+    pub(super) id: FeatureId,
+    pub(super) at: Point,
+    pub(super) along: Angle,
+    pub(super) length: Length,
+    pub(super) width: Length,
+    pub(super) height: Length,
+}
+
+/// How a foot is held.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Fastening {
+    pub(super) screw: &'static Screw,
+    /// The screw's length.
+    pub(super) length: Length,
+    /// How many in the foot, and how far the outer ones are apart.
+    pub(super) count: u32,
+    pub(super) apart: Length,
+    /// Depth of counterbore in the foot; zero means countersunk, no plug.
+    pub(super) counterbore: Length,
+    /// Through the foot.
+    pub(super) clearance: Length,
+    /// In the top.
+    pub(super) pilot: Length,
+    /// How far the screw reaches into the top: the drill's stop.
+    pub(super) bite: Length,
+    /// Of the top above the foot.
+    pub(super) top: Length,
+}
+
+/// The feet of a part, in the pattern's order.
+pub(super) fn feet(features: &[Feature]) -> impl Iterator<Item = Foot> + '_ {
+    features.iter().filter_map(|it| match it.kind {
+        FeatureKind::FootSeat { at, along, length, width, height } => {
+            Some(Foot { id: it.id, at, along, length, width, height })
+        }
+        FeatureKind::Stem { .. }
+        | FeatureKind::FoodArea { .. }
+        | FeatureKind::Hollow { .. }
+        | FeatureKind::HangingHole { .. } => None,
+    })
+}
+
+impl Foot {
+    /// Its four corners on the pattern.
+    pub(super) fn corners(&self) -> [Point; 4] {
+        let (sin, cos) = (self.along.sin(), self.along.cos());
+        let (half, wide) = (self.length.to_mm() / 2.0, self.width.to_mm() / 2.0);
+        [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| {
+            let (x, y) = (x * half, y * wide);
+            Point::new(self.at.x + x * cos - y * sin, self.at.y + x * sin + y * cos)
+        })
+    }
+
+    /// The hollows over it, with their depths.
+    pub(super) fn hollows(&self, part: &Laid) -> Vec<(FeatureId, Length)> {
+        let Ok(own) = Ring::new(self.corners().to_vec()) else { return Vec::new() };
+        let over = |area: &Ring| {
+            area.contains(self.at)
+                || own.corners().iter().any(|&it| area.contains(it))
+                || area.corners().iter().any(|&it| own.contains(it))
+        };
+        let each = part.pattern.features.iter().filter_map(|it| match &it.kind {
+            FeatureKind::Hollow { area, depth, .. } if over(area) => Some((it.id, *depth)),
+            FeatureKind::Hollow { .. }
+            | FeatureKind::Stem { .. }
+            | FeatureKind::FoodArea { .. }
+            | FeatureKind::HangingHole { .. }
+            | FeatureKind::FootSeat { .. } => None,
+        });
+        each.collect()
+    }
+
+    /// What is left of the top above it: a hollow takes its depth away.
+    pub(super) fn top(&self, part: &Laid) -> Length {
+        let deepest = self.hollows(part).into_iter().map(|it| it.1).fold(Length::ZERO, Length::max);
+        part.want.thickness - deepest
+    }
+
+    /// How far the screws that are kept would reach into the top, if they hold
+    /// at all, short ones first.
+    fn bites(&self) -> impl DoubleEndedIterator<Item = Length> {
+        let through = self.height - self.counterbore();
+        LENGTHS.iter().map(move |&it| Length::inches(it) - through).filter(|&it| it >= LEAST_BITE)
+    }
+
+    /// The least that any screw would reach into the top, if one holds at all.
+    pub(super) fn least_bite(&self) -> Option<Length> {
+        self.bites().next()
+    }
+
+    /// The screw, the holes and the stop.
+    ///
+    /// # Errors
+    /// No screw is both long enough to hold and short enough not to come through.
+    pub(super) fn fastening(&self, part: &Laid) -> Result<Fastening, Problem> {
+        let screw = self.screw()?;
+        let wood = hardest(part);
+        let counterbore = self.counterbore();
+        let through = self.height - counterbore;
+        let top = self.top(part);
+        let bite = self.bites().rev().find(|&it| it <= top - COVER).ok_or_else(|| {
+            Problem::new(format!("no screw fits the foot of {}", part.name))
+                .hint("make the foot lower or glue it")
+        })?;
+        let end = (screw.shank * END_SHANKS).max(self.width / 2.0);
+        let two = self.length >= TWO_SCREWS;
+        Ok(Fastening {
+            screw,
+            length: bite + through,
+            count: if two { 2 } else { 1 },
+            apart: if two { self.length - end * 2.0 } else { Length::ZERO },
+            counterbore,
+            clearance: screw.shank + PLAY,
+            pilot: wood.map_or(screw.root, |wood| screw.lead_hole(wood)),
+            bite,
+            top,
+        })
+    }
+
+    fn screw(&self) -> Result<&'static Screw, Problem> {
+        let fits = |screw: &&Screw| screw.plug * FOOT_OVER_PLUG <= self.width;
+        let found = NUMBERS.iter().filter_map(|&it| screw(it).ok()).find(fits);
+        found.map_or_else(|| screw(NUMBERS[NUMBERS.len() - 1]), Ok)
+    }
+
+    /// How deep the head goes into the foot.
+    pub(super) fn counterbore(&self) -> Length {
+        let depth = (self.height - UNDER_HEAD).min(DEEPEST_COUNTERBORE);
+        if depth >= SHALLOWEST_PLUG { depth } else { Length::ZERO }
+    }
+
+    /// Between its length as it lies and the top's fibres there; a foot's own
+    /// fibres run along its length.
+    pub(super) fn off_the_grain(&self, making: &Making, part: &Laid) -> Option<(Angle, Angle)> {
+        let place = part.placement.place;
+        let grain = making.brief.face(part.placement.face).ok()?.grain.at(place.point(self.at));
+        let turn =
+            if place.mirrored { Angle::degrees(180.0) + place.turn - grain } else { grain - place.turn };
+        let to = Angle::degrees(turn.to_degrees().rem_euclid(180.0));
+        Some((place.direction(self.along).between_lines(grain), to))
+    }
+}
+
+fn hardest(part: &Laid) -> Option<&'static Species> {
+    let harder = |a: &'static Species, b: &'static Species| {
+        if b.specific_gravity > a.specific_gravity { b } else { a }
+    };
+    part.woods.iter().copied().reduce(harder)
+}
+
+impl Fastening {
+    /// The play of two screws in their holes against each other.
+    pub(super) fn play(&self) -> Length {
+        self.clearance - self.screw.shank
+    }
+
+    /// How far the top moves between the two screws through a year, and how
+    /// that came about.
+    pub(super) fn movement(&self, making: &Making, part: &Laid, off: Angle) -> Option<(Length, Figure)> {
+        let livelier = |a: &'static Species, b: &'static Species| {
+            if b.coefficient_tangential > a.coefficient_tangential { b } else { a }
+        };
+        let wood = part.woods.iter().copied().reduce(livelier)?;
+        let units = making.units();
+        let over = self.apart * off.sin();
+        let (low, high) = (MIDDLE - SWING / 2.0, MIDDLE + SWING / 2.0);
+        let moved = movement(wood, Cut::FlatSawn, over, low, high);
+        let figure = moved
+            .figure(units)
+            .from("screws apart", units.length(self.apart))
+            .from("foot off the top's grain", format!("{:.0}°", off.to_degrees()))
+            .from("swing of moisture in a year", percent(SWING));
+        Some((moved.change.abs(), figure))
+    }
+}

@@ -1,0 +1,236 @@
+//! What can go wrong in a glue-up.
+
+use handbook::{Cut, Glue, Species, equilibrium_moisture, movement, percent, species};
+use measure::{Figure, Length, Moisture};
+use stock::{Finding, Grade, Mending, Panel, Piece, Spot};
+
+use crate::finish::duration;
+use crate::glue::clamping::Clamping;
+use crate::glue::{CLAMP_EACH, SPREAD_EACH, most_joints, reading, stages};
+use crate::making::Making;
+
+/// Neighbours in a joint may differ so much in moisture (common practice, no source).
+const APART: Moisture = Moisture::percent(2.0);
+
+/// A heated house swings so far from winter to summer (common practice, no source).
+const SWING: Moisture = Moisture::percent(4.0);
+
+/// A step that a fingertip feels on a smooth face (common practice, no source).
+const FELT: Length = Length::mm(0.1);
+
+/// All findings about a panel.
+pub(super) fn panel(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping) {
+    clamps(making, panel, clamping);
+    open_time(making, panel, glue, clamping);
+    cold(making, panel, glue);
+    washed(making, panel, glue);
+    neighbours(making, panel);
+}
+
+fn clamps(making: &mut Making, panel: &Panel, clamping: &Clamping) {
+    if clamping.there >= clamping.count {
+        return;
+    }
+    let units = making.units();
+    making.find(Finding {
+        grade: Grade::Mend,
+        rule: "too few clamps".to_owned(),
+        what: format!(
+            "{} takes {} clamps that reach {}, the shop has {}",
+            panel.name,
+            clamping.count,
+            units.length(clamping.reach),
+            clamping.there
+        ),
+        spot: Spot::Panel { panel: panel.id },
+        figure: clamping.figure(units),
+        limit: clamping.there.to_string(),
+        why: "a joint that is pressed too little stays thick with glue and weak".to_owned(),
+        mendings: vec![
+            Mending::by_hand("borrow clamps, or press with wedges in a frame"),
+            Mending::by_hand("glue it up in halves with stiff cauls along the outer strips"),
+        ],
+    });
+}
+
+fn open_time(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping) {
+    let joints = panel.strips().count().saturating_sub(1);
+    let most = most_joints(glue, clamping.count);
+    if joints <= most {
+        return;
+    }
+    let takes = SPREAD_EACH * joints as f64;
+    let count = stages(joints + 1, most).len();
+    making.find(Finding {
+        grade: Grade::Note,
+        rule: "more joints than the glue stays open".to_owned(),
+        what: format!(
+            "{} has {joints} joints; {most} can be closed while the {} is open",
+            panel.name, glue.name
+        ),
+        spot: Spot::Panel { panel: panel.id },
+        figure: Figure::new("joints", joints.to_string())
+            .by(
+                "the smaller of open time / spreading, and (closed time - clamps · tightening) / spreading",
+                glue.confidence.of(&glue.source),
+            )
+            .from("open time", duration(glue.open))
+            .from("closed time", duration(glue.closed))
+            .from("spreading all of them", format!("{} min", takes.to_minutes()))
+            .from("clamps", clamping.count.to_string())
+            .from("tightening, each clamp", format!("{} min", CLAMP_EACH.to_minutes())),
+        limit: most.to_string(),
+        why: "glue that has skinned over before the joint closes does not hold".to_owned(),
+        mendings: vec![
+            Mending::by_hand(format!("glue it up in {count} stages, as planned")),
+            Mending::by_hand("take a glue that stays open longer, or a second pair of hands"),
+        ],
+    });
+}
+
+fn cold(making: &mut Making, panel: &Panel, glue: &Glue) {
+    let units = making.units();
+    let air = making.brief.kit.air.temperature;
+    if air >= glue.coldest {
+        return;
+    }
+    making.find(Finding {
+        grade: Grade::Mend,
+        rule: "too cold for the glue".to_owned(),
+        what: format!(
+            "the shop has {}, {} needs {}",
+            units.temperature(air),
+            glue.name,
+            units.temperature(glue.coldest)
+        ),
+        spot: Spot::Panel { panel: panel.id },
+        figure: Figure::new("air of the shop", units.temperature(air))
+            .by("as written down for the shop", glue.confidence.of(&glue.source))
+            .from("glue", glue.name.clone()),
+        limit: units.temperature(glue.coldest),
+        why: "cold glue dries to chalk and does not hold".to_owned(),
+        mendings: vec![Mending::by_hand("warm shop, wood and glue overnight before the glue-up")],
+    });
+}
+
+fn washed(making: &mut Making, panel: &Panel, glue: &Glue) {
+    if glue.for_boards {
+        return;
+    }
+    making.find(Finding {
+        grade: Grade::Mend,
+        rule: "glue that water opens".to_owned(),
+        what: format!("{} bears this of water: {}", glue.name, glue.water),
+        spot: Spot::Panel { panel: panel.id },
+        figure: Figure::new("suits a board that is washed", "no")
+            .by("looked up for the glue", glue.confidence.of(&glue.source))
+            .from("glue", glue.name.clone())
+            .from("food", glue.food.clone()),
+        limit: "yes".to_owned(),
+        why: "a board is washed, and its joints with it".to_owned(),
+        mendings: vec![Mending::by_hand("glue it with a water-resistant white glue")],
+    });
+}
+
+/// Findings about two strips side by side: their moisture and their movement.
+fn neighbours(making: &mut Making, panel: &Panel) {
+    let mut told = Vec::new();
+    for pair in panel.runs.windows(2) {
+        let (Ok(one), Ok(other)) = (making.brief.piece(pair[0].piece), making.brief.piece(pair[1].piece))
+        else {
+            continue;
+        };
+        let key = (one.id.min(other.id), one.id.max(other.id));
+        if told.contains(&key) {
+            continue;
+        }
+        told.push(key);
+        apart(making, panel, one, other);
+        if let (Ok(a), Ok(b)) = (species(&one.species), species(&other.species)) {
+            step(making, panel, a, b);
+        }
+    }
+}
+
+fn apart(making: &mut Making, panel: &Panel, one: &Piece, other: &Piece) {
+    let (Some(a), Some(b)) = (one.moisture, other.moisture) else { return };
+    let differ = (a.moisture - b.moisture).abs();
+    if differ <= APART {
+        return;
+    }
+    making.find(Finding {
+        grade: Grade::Mend,
+        rule: "strips of different moisture".to_owned(),
+        what: format!(
+            "{} ({}) is glued to {} ({})",
+            one.name,
+            percent(a.moisture),
+            other.name,
+            percent(b.moisture)
+        ),
+        spot: Spot::Panel { panel: panel.id },
+        figure: Figure::new("difference of moisture", percent(differ))
+            .by("M₁ - M₂", "common practice, no source")
+            .from(one.name.clone(), reading(one.moisture))
+            .from(other.name.clone(), reading(other.moisture)),
+        limit: percent(APART),
+        why: "the wetter strip shrinks after glueing, leaves a trough and pulls at the joint".to_owned(),
+        mendings: vec![Mending::by_hand("let both lie in the same air until the meter shows the same")],
+    });
+}
+
+fn step(making: &mut Making, panel: &Panel, one: &Species, other: &Species) {
+    let units = making.units();
+    let differ = (one.coefficient_tangential - other.coefficient_tangential).abs();
+    let step = panel.thickness * (differ * SWING.to_percent());
+    if step <= FELT {
+        return;
+    }
+    making.find(Finding {
+        grade: Grade::Note,
+        rule: "woods that move differently".to_owned(),
+        what: format!(
+            "{} and {} in {} will stand {} apart at the joint through the year",
+            one.name,
+            other.name,
+            panel.name,
+            units.fine_length(step)
+        ),
+        spot: Spot::Panel { panel: panel.id },
+        figure: Figure::new("step at the joint", units.fine_length(step))
+            .by("|C₁ - C₂| · thickness · swing", one.coefficient_confidence.of(&one.coefficient_source))
+            .from(format!("C of {}", one.name), format!("{:.5} per 1 %", one.coefficient_tangential))
+            .from(format!("C of {}", other.name), format!("{:.5} per 1 %", other.coefficient_tangential))
+            .from("thickness", units.length(panel.thickness))
+            .from("swing of moisture in a year", percent(SWING)),
+        limit: units.fine_length(FELT),
+        why: "the finger feels a ridge, and a film cracks along it".to_owned(),
+        mendings: vec![
+            Mending::by_hand("take quarter-sawn strips of the wood that moves more"),
+            Mending::by_hand("finish it with an oil, which cannot crack"),
+        ],
+    });
+}
+
+/// How much the whole panel's width changes through a year.
+pub(super) fn movement_figure(making: &Making, panel: &Panel) -> Figure {
+    let units = making.units();
+    let home = making.brief.job.home;
+    let mean = equilibrium_moisture(home.temperature, home.humidity).unwrap_or(Moisture::percent(9.0));
+    let (low, high) = (mean - SWING / 2.0, mean + SWING / 2.0);
+    let mut whole = Length::ZERO;
+    let mut inputs = Vec::new();
+    for run in &panel.runs {
+        let wood = making.brief.piece(run.piece).and_then(|it| species(&it.species));
+        let Ok(wood) = wood else { continue };
+        let width = run.width * f64::from(run.count.min(Panel::MOST_STRIPS));
+        whole += movement(wood, Cut::FlatSawn, width, low, high).change;
+        inputs.push((wood.name.clone(), units.length(width)));
+    }
+    let figure = Figure::new("movement of the panel through a year", units.fine_length(whole)).by(
+        "sum over the strips of D · C · (M₂ - M₁)",
+        "Wood Handbook FPL-GTR-190 (2010), ch. 13, table 13-5; swing: common practice, no source",
+    );
+    let figure = figure.from("from", percent(low)).from("to", percent(high));
+    inputs.into_iter().fold(figure, |figure, (name, width)| figure.from(name, width))
+}
