@@ -2,7 +2,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use kurbo::{BezPath, PathEl};
+use kurbo::{Affine, BezPath, PathEl};
 use measure::{Length, Problem};
 use usvg::tiny_skia_path::{self, PathSegment};
 
@@ -25,6 +25,9 @@ const MOST_POINTS: usize = 20_000;
 
 /// The most closed lines.
 const MOST_LINES: usize = 1_000;
+
+/// The size, in millimetres, at which a drawing is looked over first.
+const LOOK: f64 = 1_000.0;
 
 /// The most shapes that are joined to an outline.
 const MOST_JOINED: usize = 60;
@@ -57,24 +60,27 @@ pub fn read_svg(bytes: &[u8], wanted_length: Option<Length>) -> Result<Outline, 
     let paths = read.unwrap_or_else(|_| Err(Problem::new("the drawing could not be read")))?;
     let whole = bounds(&paths).ok_or_else(nothing_closed)?;
     let size = whole.width().max(whole.height()).to_mm();
-    let coarse = outline(&paths, size / 2_000.0, size * JOINED)?;
-    let drawn = coarse.bounds().width();
+    // First at a size of its own, to find the part among what else is drawn.
+    let (scale, joined) = (LOOK / size, LOOK * JOINED);
+    let drawn = outline(&scaled(&paths, whole, scale), LOOK / 2_000.0, joined)?.bounds().width() / scale;
     let scale = match wanted_length {
         Some(wanted) => wanted / drawn,
         None => MM_PER_UNIT,
     };
-    let larger = whole.width().max(whole.height()) * scale;
-    if larger > Point::FARTHEST {
-        let message = format!(
-            "the drawing is {:.0} mm across; at most {} mm are read",
-            larger.to_mm(),
-            Point::FARTHEST.to_mm()
-        );
+    if size * scale > Point::FARTHEST.to_mm() {
+        let most = Point::FARTHEST.to_mm();
+        let message = format!("the drawing is {:.0} mm across; at most {most} mm are read", size * scale);
         return Err(Problem::new(message).hint("say how long the part is"));
     }
-    let found = outline(&paths, FLATTEN.to_mm() / scale, size * JOINED)?;
-    let length = wanted_length.unwrap_or(found.bounds().width() * scale);
+    let found = outline(&scaled(&paths, whole, scale), FLATTEN.to_mm(), size * scale * JOINED)?;
+    let length = wanted_length.unwrap_or(found.bounds().width());
     Ok(found.scaled_to_length(length)?.at_origin())
+}
+
+/// The paths with the lower left corner of their box at the origin, to a scale.
+fn scaled(paths: &[BezPath], whole: Bounds, scale: f64) -> Vec<BezPath> {
+    let place = Affine::scale(scale) * Affine::translate((-whole.low.x, -whole.low.y));
+    paths.iter().map(|path| place * path).collect()
 }
 
 fn nothing_closed() -> Problem {
@@ -89,14 +95,16 @@ fn paths(text: &str) -> Result<Vec<BezPath>, Problem> {
         .map_err(|trouble| Problem::new(format!("the drawing could not be read: {trouble}")))?;
     let mut found = Vec::new();
     let mut verbs = 0;
-    let mut open = vec![tree.root()];
-    while let Some(group) = open.pop() {
+    // Transforms are summed up on the way down, as a renderer does; the sums that
+    // the library keeps are wrong for shapes that are used again.
+    let mut open = vec![(tree.root(), usvg::Transform::identity())];
+    while let Some((group, by)) = open.pop() {
         for node in group.children() {
             match node {
-                usvg::Node::Group(inner) => open.push(inner),
+                usvg::Node::Group(inner) => open.push((inner, by.pre_concat(inner.transform()))),
                 usvg::Node::Path(path) if path.is_visible() => {
                     verbs += path.data().len();
-                    found.push(turned_up(path.data(), path.abs_transform()));
+                    found.push(turned_up(path.data(), by));
                 }
                 usvg::Node::Path(_) | usvg::Node::Image(_) | usvg::Node::Text(_) => {}
             }
@@ -137,7 +145,6 @@ fn bounds(paths: &[BezPath]) -> Option<Bounds> {
     (sound && !far).then_some(around)
 }
 
-/// The outline in the drawing's units.
 fn outline(paths: &[BezPath], tolerance: f64, joined: f64) -> Result<Outline, Problem> {
     let lines = closed_lines(paths, tolerance, joined)?;
     if count_crossings(&lines, MOST_CROSSINGS) >= MOST_CROSSINGS {
