@@ -100,6 +100,17 @@ impl Drawing {
         }
     }
 
+    /// Draws a shape so that it can be seen on a picture: on a pale ground.
+    pub(crate) fn outline_on_picture(&mut self, it: &Outline, line: Line) {
+        let (width, ..) = line.pen();
+        let path: String = it.rings().map(|ring| self.path(ring)).collect();
+        self.add(&format!(
+            "<path d=\"{path}\" fill=\"none\" stroke=\"#ffffff\" stroke-opacity=\"0.75\" stroke-width=\"{:.2}\"/>",
+            width + 0.7
+        ));
+        self.outline(it, line);
+    }
+
     /// Draws a closed line.
     pub(crate) fn ring(&mut self, it: &Ring, line: Line) {
         let path = self.path(it);

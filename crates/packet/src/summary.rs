@@ -98,8 +98,8 @@ fn part_line(brief: &Brief, part: &PlannedPart) -> PartLine {
     PartLine {
         name: part.name.clone(),
         from: brief.face_name(part.face),
-        area: brief.units().area(part.area),
-        mass: brief.units().mass(part.mass),
+        area: words::unbroken(&brief.units().area(part.area)),
+        mass: words::unbroken(&brief.units().mass(part.mass)),
         figures: words::figures(&part.figures),
     }
 }

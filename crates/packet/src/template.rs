@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use measure::Angle;
+use measure::{Angle, Length, System, Units};
 use outline::{Bounds, Outline, Place, Point, Ring, Segment};
 use plan::Plan;
 use serde::Serialize;
@@ -92,16 +92,22 @@ fn template(
         Some(sheets) if sheets.tiles.len() > 1 => notes.push(format!(
             "cut one of two neighbours along the dashed seam and lay its crosses on the other's, number on number; \
              sheets overlap by {}",
-            units.fine_length(measure::Length::mm(Tiling::OVERLAP))
+            units.fine_length(Length::mm(Tiling::OVERLAP))
         )),
         Some(_) => {}
         None => notes.push("too large to be pasted from sheets; saw it after the drawing file".to_owned()),
     }
-    Template {
-        name: pattern.name.clone(),
-        overall: format!("{} long, {} wide", units.length(own.width()), units.length(own.height())),
-        notes,
-        sheets,
+    Template { name: pattern.name.clone(), overall: overall(own, units), notes, sheets }
+}
+
+/// The size in the maker's units, and to a tenth of a millimetre to measure by.
+fn overall(own: Bounds, units: Units) -> String {
+    let exact = format!("{:.1} mm by {:.1} mm", own.width().to_mm(), own.height().to_mm());
+    match units.system {
+        System::Millimetres => exact,
+        System::Inches => {
+            format!("{} by {} ({exact})", units.length(own.width()), units.length(own.height()))
+        }
     }
 }
 
@@ -205,7 +211,8 @@ impl View<'_> {
         if let Some(direction) = self.grain {
             let at = grain_mark(outline, self.place.direction(direction));
             drawing.grain(at);
-            let label = Label { at: drawing.on_paper(at.from.toward(at.to, 0.5)), text: "grain".to_owned() };
+            let label =
+                Label { at: drawing.on_paper(at.from.toward(at.to, GRAIN_WORD)), text: "grain".to_owned() };
             labels.push(label);
         }
         for feature in &self.pattern.features {
@@ -267,26 +274,34 @@ impl View<'_> {
     }
 }
 
-/// Words below the upper end of an area.
+/// Words inside an area, below its upper end and left of its middle.
 fn top_label(drawing: &Drawing, area: &Ring, text: String) -> Label {
     let bounds = area.bounds();
     let drop = (bounds.height().to_mm() / 4.0).min(8.0);
-    Label { at: drawing.on_paper(Point::new(bounds.centre().x, bounds.high.y - drop)), text }
+    let x = bounds.low.x + bounds.width().to_mm() * 0.38;
+    Label { at: drawing.on_paper(Point::new(x, bounds.high.y - drop)), text }
 }
 
-/// The grain's mark: long, through the middle of the shape.
+/// The grain's mark: long, beside the middle line of the shape.
 fn grain_mark(outline: &Outline, direction: Angle) -> Segment {
     let (middle, bounds) = (outline.outer().centroid(), outline.bounds());
     let reach = |size: f64, share: f64| if share.abs() < 1e-9 { f64::INFINITY } else { size / share.abs() };
     let chord =
         reach(bounds.width().to_mm(), direction.cos()).min(reach(bounds.height().to_mm(), direction.sin()));
     let half = chord * GRAIN_SHARE / 2.0;
+    let aside = bounds.width().min(bounds.height()).to_mm() * GRAIN_ASIDE;
+    let middle = Point::new(middle.x - direction.sin() * aside, middle.y + direction.cos() * aside);
     let (dx, dy) = (direction.cos() * half, direction.sin() * half);
     Segment { from: Point::new(middle.x - dx, middle.y - dy), to: Point::new(middle.x + dx, middle.y + dy) }
 }
 
 /// How much of the shape's length the grain's mark takes.
 const GRAIN_SHARE: f64 = 0.45;
+/// How far beside the middle it lies, as a share of the shape's width, so that
+/// it does not cover a middle line.
+const GRAIN_ASIDE: f64 = 0.14;
+/// Where along the mark its word stands.
+const GRAIN_WORD: f64 = 0.3;
 
 /// Moves labels down until none lies over an earlier one.
 fn settle(labels: &mut [Label]) {

@@ -73,13 +73,14 @@ impl Tiling {
         [self.columns as f64 * x + Tiling::OVERLAP, self.rows as f64 * y + Tiling::OVERLAP]
     }
 
-    /// The same area on the drawing, with the shape in the middle of it.
+    /// The same area on the drawing. A shape that fits between two sides lies
+    /// in the middle of them; a larger one begins at the upper left, so that no
+    /// seam runs along its middle line.
     pub(crate) fn area(&self, shape: Bounds) -> Bounds {
         let ([width, height], middle) = (self.whole(), shape.centre());
-        Bounds {
-            low: Point::new(middle.x - width / 2.0, middle.y - height / 2.0),
-            high: Point::new(middle.x + width / 2.0, middle.y + height / 2.0),
-        }
+        let left = if self.columns == 1 { middle.x - width / 2.0 } else { shape.low.x - Tiling::PAD };
+        let top = if self.rows == 1 { middle.y + height / 2.0 } else { shape.high.y + Tiling::PAD };
+        Bounds { low: Point::new(left, top - height), high: Point::new(left + width, top) }
     }
 
     /// Upper left corner of a sheet's window.

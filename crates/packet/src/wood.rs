@@ -80,6 +80,8 @@ const SWATCH: (Length, Length) = (Length::mm(9.0), Length::mm(4.5));
 /// How large the grain's marks are on paper, and how far they stand apart.
 const MARK: f64 = 24.0;
 const MARKS_APART: [f64; 2] = [62.0, 42.0];
+/// A mark keeps this share of its half length away from a part's number.
+const BADGE_SHARE: f64 = 0.35;
 
 /// The drawings of all used faces; drawings and photographs go to `files`.
 pub(crate) fn faces(
@@ -212,7 +214,7 @@ impl Sight<'_> {
             }
         }
         for offcut in self.offcuts() {
-            drawing.outline(offcut, Line::Offcut);
+            drawing.outline_on_picture(offcut, Line::Offcut);
         }
         let lying = self.lying();
         for (outline, _) in &lying {
@@ -221,11 +223,11 @@ impl Sight<'_> {
         for zone in &self.face.zones {
             drawing.zone(&zone.area, zone.kind);
         }
-        self.grain(drawing);
+        self.grain(drawing, &lying);
         let mut badges = Vec::new();
         let mut lines = Vec::new();
         for (outline, line) in lying {
-            drawing.outline(outline, Line::Cut);
+            drawing.outline_on_picture(outline, Line::Cut);
             let middle = outline.outer().centroid();
             badges.push(Badge { at: drawing.on_paper(middle), text: line.badge.clone() });
             lines.push(line);
@@ -240,7 +242,11 @@ impl Sight<'_> {
             let own = self.brief.pattern_of(it.part).map(|pattern| pattern.outline.bounds());
             let size = own.map_or_else(
                 |_| String::new(),
-                |own| format!("{} × {}", units.length(own.width()), units.length(own.height())),
+                |own| {
+                    crate::words::unbroken(&units.length(own.width()))
+                        + " × "
+                        + &crate::words::unbroken(&units.length(own.height()))
+                },
             );
             let notes = [it.pinned.then_some("placed by hand"), it.place.mirrored.then_some("mirrored")];
             let note = notes.into_iter().flatten().collect::<Vec<_>>().join(", ");
@@ -271,7 +277,7 @@ impl Sight<'_> {
     }
 
     /// Long double-headed marks along the grain, evenly over the face.
-    fn grain(&self, drawing: &mut Drawing) {
+    fn grain(&self, drawing: &mut Drawing, lying: &[(&Outline, LieLine)]) {
         let bounds = self.face.outline.bounds();
         let [width, height] = drawing.size();
         let columns = (width / MARKS_APART[0]).round().clamp(1.0, 6.0) as usize;
@@ -288,7 +294,11 @@ impl Sight<'_> {
                 let (dx, dy) = (direction.cos() * half, direction.sin() * half);
                 let mark =
                     Segment { from: Point::new(at.x - dx, at.y - dy), to: Point::new(at.x + dx, at.y + dy) };
-                if self.face.outline.contains(mark.from) && self.face.outline.contains(mark.to) {
+                let covers = |(outline, _): &(&Outline, LieLine)| {
+                    mark.distance(outline.outer().centroid()).to_mm() < half * BADGE_SHARE
+                };
+                let inside = self.face.outline.contains(mark.from) && self.face.outline.contains(mark.to);
+                if inside && !lying.iter().any(covers) {
                     drawing.grain(mark);
                 }
             }

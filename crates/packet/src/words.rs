@@ -21,7 +21,12 @@ pub(crate) fn figure(it: &Figure) -> FigureLine {
         it.inputs.iter().map(|input| format!("{} {}", input.name, input.value)).collect();
     let how = [it.formula.clone(), inputs.join(", "), it.source.clone()];
     let how: Vec<String> = how.into_iter().filter(|part| !part.is_empty()).collect();
-    FigureLine { name: it.name.clone(), value: it.value.clone(), how: how.join(" · ") }
+    FigureLine { name: it.name.clone(), value: unbroken(&it.value), how: how.join(" · ") }
+}
+
+/// Keeps a short value in one line.
+pub(crate) fn unbroken(value: &str) -> String {
+    if value.chars().count() <= LONGEST_WORD { value.replace(' ', "\u{a0}") } else { value.to_owned() }
 }
 
 /// All these figures.
@@ -131,8 +136,8 @@ fn settled(text: &str) -> String {
     let mut run = 0;
     for letter in text.chars().take(MOST_LETTERS) {
         if letter.is_control() || letter.is_whitespace() {
-            run = 0;
-            out.push(' ');
+            run = if letter == '\u{a0}' { run + 1 } else { 0 };
+            out.push(if letter == '\u{a0}' { letter } else { ' ' });
             continue;
         }
         if run == LONGEST_WORD {

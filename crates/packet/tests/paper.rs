@@ -1,27 +1,111 @@
-//! The packet and the scale sheets, read back.
+//! The packet and the scale sheets, read back with an independent PDF reader.
 
 mod fixture;
+mod reading;
 
-use lopdf::content::Content;
-use lopdf::{Document, Object};
 use measure::Units;
-use stock::{Paper, PictureId};
+use plan::Plan;
+use reading::Sheet;
+use stock::{Brief, Paper, PictureId};
 
-fn packet(paper: Paper, units: Units) -> Vec<u8> {
-    let brief = fixture::brief(paper, units);
+/// How far a measure read back may be off, in points (1/72 in): 0.0035 mm.
+const LIMIT: f64 = 0.01;
+/// 100 mm in points: 100 / 25.4 · 72.
+const BAR: f64 = 283.464_566_9;
+/// Counted by hand: the paddle takes 6 sheets, the oval 6, the block 4, on either paper.
+const TEMPLATE_SHEETS: usize = 16;
+
+const BOTH: [(&str, Paper, Units); 2] =
+    [("letter", Paper::Letter, Units::INCHES), ("a4", Paper::A4, Units::MILLIMETRES)];
+
+fn packet(brief: &Brief, plan: &Plan) -> Vec<u8> {
     let picture = |id: &PictureId| (id.0 == fixture::PHOTO).then(fixture::photograph);
-    packet::packet(&brief, &fixture::plan(&brief), &picture).unwrap()
+    packet::packet(brief, plan, &picture).unwrap()
 }
 
+/// Keeps a file for `checks/pdf_scale.py` and for the eye.
 fn keep(name: &str, pdf: &[u8]) {
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
     std::fs::write(folder.join(name), pdf).unwrap();
 }
 
+/// Letter is 8.5 by 11 in, A4 210 by 297 mm (ISO 216); either may lie.
+fn is_on(sheet: &Sheet, paper: Paper) -> bool {
+    let (short, long) = match paper {
+        Paper::Letter => (612.0, 792.0),
+        Paper::A4 => (595.275_590_6, 841.889_763_8),
+    };
+    let [width, height] = sheet.size;
+    (width.min(height) - short).abs() < LIMIT && (width.max(height) - long).abs() < LIMIT
+}
+
 #[test]
-fn show() {
-    keep("packet-letter.pdf", &packet(Paper::Letter, Units::INCHES));
-    keep("packet-a4.pdf", &packet(Paper::A4, Units::MILLIMETRES));
-    let doc = Document::load_mem(&packet(Paper::A4, Units::MILLIMETRES)).unwrap();
-    let _ = (doc.get_pages().len(), Content::decode(b"").is_ok(), Object::Null);
+fn every_template_sheet_has_a_bar_of_exactly_100_mm() {
+    for (name, paper, units) in BOTH {
+        let brief = fixture::brief(paper, units);
+        let pdf = packet(&brief, &fixture::plan(&brief));
+        keep(&format!("packet-{name}.pdf"), &pdf);
+        let sheets = reading::sheets(&pdf);
+        assert!(sheets.iter().all(|sheet| is_on(sheet, paper)), "{name}: a page of another size");
+        let has_bar = |sheet: &&Sheet| sheet.level.iter().any(|it| (it - BAR).abs() < LIMIT);
+        assert_eq!(sheets.iter().filter(has_bar).count(), TEMPLATE_SHEETS, "{name}");
+        assert_eq!(reading::print_scaling(&pdf), "None", "{name}");
+    }
+}
+
+#[test]
+fn the_same_plan_gives_the_same_packet() {
+    let brief = fixture::brief(Paper::A4, Units::MILLIMETRES);
+    let plan = fixture::plan(&brief);
+    assert!(packet(&brief, &plan) == packet(&brief, &plan));
+}
+
+#[test]
+fn scale_sheets_fit_their_paper_and_are_not_shrunk() {
+    for (name, paper, _) in BOTH {
+        let pdf = packet::scale_sheets(paper).unwrap();
+        keep(&format!("sheets-{name}.pdf"), &pdf);
+        let sheets = reading::sheets(&pdf);
+        assert_eq!(sheets.len(), 4);
+        assert!(sheets.iter().all(|sheet| is_on(sheet, paper)), "{name}: a page of another size");
+        assert_eq!(reading::print_scaling(&pdf), "None", "{name}");
+    }
+}
+
+#[test]
+fn text_is_data_and_hostile_names_stay_in_their_column() {
+    let mut brief = fixture::brief(Paper::Letter, Units::INCHES);
+    brief.job.name = "#panic(\"no\") $x$ *b* `c` <d> @e #import \"look.typ\": ink".to_owned();
+    brief.kit.name = "木工房 \u{202e}drowkcab\u{0} 🌳".to_owned();
+    brief.patterns[0].name = "W".repeat(900);
+    brief.pieces[0].name = "very long slab name ".repeat(30);
+    let pdf = packet(&brief, &fixture::plan(&brief));
+    keep("packet-hostile.pdf", &pdf);
+    let sheets = reading::sheets(&pdf);
+    assert!(sheets.len() > TEMPLATE_SHEETS && sheets.len() < 60, "{} pages", sheets.len());
+}
+
+#[test]
+fn a_broken_picture_leaves_the_bare_drawing() {
+    let brief = fixture::brief(Paper::Letter, Units::INCHES);
+    let plan = fixture::plan(&brief);
+    let broken = |_: &PictureId| Some(b"\xff\xd8\xff\xe0 no picture".to_vec());
+    let bare = packet::packet(&brief, &plan, &broken).unwrap();
+    let none = packet::packet(&brief, &plan, &|_| None).unwrap();
+    assert!(bare == none, "neither has a photograph");
+    assert!(bare.len() < packet(&brief, &plan).len());
+}
+
+#[test]
+fn an_empty_plan_still_makes_a_packet() {
+    let mut brief = fixture::brief(Paper::A4, Units::MILLIMETRES);
+    let mut plan = fixture::plan(&brief);
+    brief.job.wants.clear();
+    plan.layout = stock::Layout::default();
+    plan.parts.clear();
+    plan.operations.clear();
+    plan.findings.clear();
+    plan.schedule.slots.clear();
+    let pdf = packet(&brief, &plan);
+    assert_eq!(reading::sheets(&pdf).len(), 3, "summary, cautions, care card");
 }
