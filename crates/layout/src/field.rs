@@ -7,6 +7,7 @@ use outline::{Point, Ring, Segment};
 pub(crate) struct Field {
     low: Point,
     cell: f64,
+    per_mm: f64,
     wide: usize,
     high: usize,
     // Invariant: `wide * high` values, row by row from the lowest.
@@ -30,6 +31,7 @@ impl Field {
         let mut field = Field {
             low: Point::new(bounds.low.x - margin, bounds.low.y - margin),
             cell,
+            per_mm: 1.0 / cell,
             wide: (width / cell).ceil() as usize + 1,
             high: (height / cell).ceil() as usize + 1,
             values: Vec::new(),
@@ -57,19 +59,28 @@ impl Field {
 
     /// The signed distance at a spot, between the grid's values; past the grid
     /// it falls by the way to the grid.
+    #[inline]
     pub(crate) fn at(&self, spot: Point) -> f64 {
-        let (x, y) = ((spot.x - self.low.x) / self.cell, (spot.y - self.low.y) / self.cell);
+        let (x, y) = ((spot.x - self.low.x) * self.per_mm, (spot.y - self.low.y) * self.per_mm);
         let (last_x, last_y) = ((self.wide - 1) as f64, (self.high - 1) as f64);
+        if x >= 0.0 && y >= 0.0 && x <= last_x && y <= last_y {
+            return self.within(x, y);
+        }
         let (held_x, held_y) = (x.clamp(0.0, last_x), y.clamp(0.0, last_y));
-        let past = (x - held_x).hypot(y - held_y) * self.cell;
-        let column = (held_x as usize).min(self.wide - 2);
-        let row = (held_y as usize).min(self.high - 2);
-        let (right, up) = (held_x - column as f64, held_y - row as f64);
+        let past = ((x - held_x).powi(2) + (y - held_y).powi(2)).sqrt() * self.cell;
+        self.within(held_x, held_y) - past
+    }
+
+    /// The value at a spot of the grid, counted in cells.
+    #[inline]
+    fn within(&self, x: f64, y: f64) -> f64 {
+        let (column, row) = ((x as usize).min(self.wide - 2), (y as usize).min(self.high - 2));
+        let (right, up) = ((x - column as f64) as f32, (y - row as f64) as f32);
         let first = row * self.wide + column;
-        let value = |index: usize| f64::from(self.values[index]);
-        let below = value(first) * (1.0 - right) + value(first + 1) * right;
-        let above = value(first + self.wide) * (1.0 - right) + value(first + self.wide + 1) * right;
-        below * (1.0 - up) + above * up - past
+        let (below, above) = (&self.values[first..first + 2], &self.values[first + self.wide..first + self.wide + 2]);
+        let below = below[0] + (below[1] - below[0]) * right;
+        let above = above[0] + (above[1] - above[0]) * right;
+        f64::from(below + (above - below) * up)
     }
 
     /// The way that leads inward fastest: a unit vector, or zero on a ridge.

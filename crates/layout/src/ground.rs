@@ -1,7 +1,7 @@
 //! One face made ready for the search.
 
 use measure::{Angle, Length};
-use outline::{Point, Ring};
+use outline::{Bounds, Point, Ring};
 use stock::{Brief, Choices, Face, FaceKey, GrainField, Zone};
 
 use crate::field::Field;
@@ -11,6 +11,8 @@ use crate::shape::{Shape, spots_along};
 pub(crate) struct Ground {
     pub(crate) key: FaceKey,
     pub(crate) face: Face,
+    /// The box around the face.
+    pub(crate) bounds: Bounds,
     /// As thick as parts from it may need, with the wood that machines take.
     pub(crate) thickness: Length,
     /// How far the nearest edge or fault lies; above zero on clear wood.
@@ -54,7 +56,8 @@ impl Ground {
         let field = Field::around(&rings, &hard, MARGIN, CELLS);
         let islands = hard.iter().copied().chain(face.outline.openings()).map(Island::around).collect();
         let grain = GrainGrid::over(&face);
-        Ground { key, thickness, field, islands, soft, grain, cost, face }
+        let bounds = face.outline.bounds();
+        Ground { key, thickness, field, islands, soft, grain, cost, bounds, face }
     }
 
     /// The direction of the fibres, near enough for the search.

@@ -147,7 +147,7 @@ impl<'a> Judge<'a> {
 
     fn thickness(&mut self, name: Name, need: Length, has: Length) {
         if need > has {
-            let (need, has) = (self.units.length(need), self.units.length(has));
+            let (need, has) = (self.units.fine_length(need), self.units.fine_length(has));
             self.say(name, format!("needs {need} of thickness, but its wood has {has}"));
         }
     }

@@ -40,7 +40,7 @@ const TURNS: [f64; 7] = [0.0, -12.0, 12.0, 90.0, -30.0, 30.0, 60.0];
 /// All seats of a kind on a face, in a fixed order.
 pub(crate) fn seats(empty: &Room, kind: &Kind, ground: usize) -> Pool {
     let face = &empty.goods.grounds[ground];
-    let bounds = face.face.outline.bounds();
+    let bounds = face.bounds;
     let (width, height) = (bounds.width().to_mm(), bounds.height().to_mm());
     let step = (width * height / SPOTS).sqrt().max(FINEST_STEP);
     let (columns, rows) = ((width / step).ceil() as usize, (height / step).ceil() as usize);
@@ -82,7 +82,13 @@ pub(crate) fn turns(kind: &Kind, grain: Angle) -> Vec<Angle> {
     let shape = &kind.shape;
     let along: Vec<Angle> = match shape.stems.is_empty() {
         true if shape.turned == Turned::Alike => vec![Angle::ZERO],
-        true => TURNS.iter().map(|&off| grain - shape.long + Angle::degrees(off)).collect(),
+        true => {
+            let along = TURNS.map(|off| grain - shape.long + Angle::degrees(off));
+            // The drawing's own axes, where its straight edges lie.
+            let tilted = shape.long.between_lines(Angle::ZERO) > Angle::degrees(1.0);
+            let axes = [grain, grain + Angle::degrees(90.0)].into_iter().filter(|_| tilted);
+            along.into_iter().chain(axes).collect()
+        }
         false => {
             let each = |&(axis, within): &(outline::Segment, Angle)| {
                 WINDOW.map(|share| grain - axis.direction() + within * share)
@@ -100,7 +106,7 @@ pub(crate) fn turns(kind: &Kind, grain: Angle) -> Vec<Angle> {
 /// The smallest share of its window that a stem could keep to anywhere on a
 /// face, were the window open: says how far the grain is from serving.
 pub(crate) fn best_stem_share(empty: &Room, kind: &Kind, ground: &Ground, number: usize) -> Option<f64> {
-    let bounds = ground.face.outline.bounds();
+    let bounds = ground.bounds;
     const ACROSS: usize = 24;
     let mut best = None;
     for index in 0..ACROSS * ACROSS {

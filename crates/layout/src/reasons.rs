@@ -138,10 +138,10 @@ impl Reasons<'_> {
         match thickest {
             Some(ground) => Problem::new(format!(
                 "needs {} of thickness to finish at {}, but the thickest it may come from, {}, has {}",
-                units.length(need),
-                units.length(made),
+                units.fine_length(need),
+                units.fine_length(made),
                 self.brief.face_name(ground.key),
-                units.length(ground.thickness),
+                units.fine_length(ground.thickness),
             ))
             .hint("make it thinner, or add a thicker piece to the job"),
             None => Problem::new("has no piece or panel to come from: 0 of 1 are in the job")

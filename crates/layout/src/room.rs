@@ -31,6 +31,10 @@ pub(crate) struct Short {
 /// values are tried where the true edges still come too close.
 const SLACKS: [f64; 3] = [0.05, 0.4, 1.5];
 
+/// The largest circle of a shape is known to about a cell of its field; taking
+/// it this much smaller, in millimetres, makes it a safe first test.
+const CORE_OFF: f64 = 4.0;
+
 /// Everything that has a place, by item.
 #[derive(Clone)]
 pub(crate) struct Room<'a> {
@@ -90,17 +94,14 @@ impl<'a> Room<'a> {
     /// How far a pose is from having room; stops looking once more than
     /// `enough` is missing.
     pub(crate) fn short(&self, kind: &Kind, ground: usize, pose: Pose, slack: f64, enough: f64) -> Short {
-        let mut short = short_of_wood(self.goods, kind, ground, pose, slack, enough);
-        if short.by > enough {
-            return short;
-        }
+        // Neighbours first: on a filling face they say no soonest.
+        let mut short = Short { by: f64::NEG_INFINITY, way: (0.0, 0.0) };
         let centre = pose.to_face(kind.shape.centre);
         for &other in &self.on[ground] {
             let Some(spot) = &self.spots[other] else { continue };
             let near = self.goods.kind(other);
             let gap = self.goods.gap(kind, near) + slack;
-            let apart = (spot.centre.x - centre.x).hypot(spot.centre.y - centre.y);
-            if apart >= kind.shape.radius + near.shape.radius + gap {
+            if square(spot.centre, centre) >= (kind.shape.radius + near.shape.radius + gap).powi(2) {
                 continue;
             }
             between(kind, pose, near, spot.pose, gap, enough, &mut short);
@@ -108,7 +109,8 @@ impl<'a> Room<'a> {
                 return short;
             }
         }
-        short
+        let wood = short_of_wood(self.goods, kind, ground, pose, slack, enough);
+        if wood.by > short.by { wood } else { short }
     }
 
     /// Pushes a pose to where there is room, if no more than `limit` is missing.
@@ -165,6 +167,11 @@ fn short_of_wood(
 ) -> Short {
     let face = &goods.grounds[ground];
     let need = goods.edge + slack;
+    let (core, core_radius) = kind.shape.core;
+    let by = need + core_radius - CORE_OFF - face.field.at(pose.to_face(core));
+    if by > enough {
+        return Short { by, way: (0.0, 0.0) };
+    }
     let mut short = Short { by: f64::NEG_INFINITY, way: (0.0, 0.0) };
     let mut worst = None;
     for &spot in &kind.shape.samples {
@@ -182,8 +189,7 @@ fn short_of_wood(
     }
     let centre = pose.to_face(kind.shape.centre);
     for island in &face.islands {
-        let apart = (island.centre.x - centre.x).hypot(island.centre.y - centre.y);
-        if apart < island.radius + kind.shape.radius + need {
+        if square(island.centre, centre) < (island.radius + kind.shape.radius + need).powi(2) {
             push_off(kind, pose, island.spots.iter().copied(), need, enough, &mut short);
         }
         if short.by > enough {
@@ -202,8 +208,12 @@ fn push_off(
     enough: f64,
     short: &mut Short,
 ) {
+    let reach = (kind.shape.radius + gap).powi(2);
     for spot in spots {
         let own = pose.to_drawing(spot);
+        if square(own, kind.shape.centre) > reach {
+            continue;
+        }
         let by = gap + kind.shape.field.at(own);
         if by > short.by {
             short.by = by;
@@ -219,7 +229,18 @@ fn push_off(
 
 /// How far two things are from keeping their gap, seen from both.
 fn between(kind: &Kind, pose: Pose, near: &Kind, lies: Pose, gap: f64, enough: f64, short: &mut Short) {
+    let (core, core_radius) = kind.shape.core;
+    let by = gap + core_radius - CORE_OFF + near.shape.field.at(lies.to_drawing(pose.to_face(core)));
+    if by > enough {
+        short.by = by;
+        return;
+    }
+    let reach = (near.shape.radius + gap).powi(2);
+    let centre = pose.to_drawing(lies.to_face(near.shape.centre));
     for &spot in &kind.shape.samples {
+        if square(spot, centre) > reach {
+            continue;
+        }
         let other = lies.to_drawing(pose.to_face(spot));
         let by = gap + near.shape.field.at(other);
         if by > short.by {
@@ -234,6 +255,11 @@ fn between(kind: &Kind, pose: Pose, near: &Kind, lies: Pose, gap: f64, enough: f
         }
     }
     push_off(kind, pose, near.shape.samples.iter().map(|&spot| lies.to_face(spot)), gap, enough, short);
+}
+
+/// The square of the way between two points.
+fn square(one: Point, other: Point) -> f64 {
+    (one.x - other.x).powi(2) + (one.y - other.y).powi(2)
 }
 
 /// The widest angle between a stem and the grain, as a share of what it may be;

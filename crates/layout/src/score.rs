@@ -95,7 +95,7 @@ pub(crate) fn keepable(room: &Room, ground: usize, keep: f64) -> u64 {
 /// The sides of the largest clear upright rectangle on a face.
 pub(crate) fn largest_clear(room: &Room, ground: usize) -> Option<(f64, f64)> {
     let face = &room.goods.grounds[ground];
-    let bounds = face.face.outline.bounds();
+    let bounds = face.bounds;
     let cell = bounds.width().to_mm().max(bounds.height().to_mm()) / CELLS;
     let columns = (bounds.width().to_mm() / cell).ceil() as usize;
     let rows = (bounds.height().to_mm() / cell).ceil() as usize;
@@ -118,8 +118,8 @@ fn is_clear(room: &Room, ground: usize, spot: Point, cell: f64) -> bool {
         && room.on(ground).iter().filter_map(|&item| room.spots[item].map(|lies| (item, lies))).all(|(item, lies)| {
             let kind = goods.kind(item);
             let reach = kind.kerf.to_mm() + cell / 2.0;
-            let apart = (lies.centre.x - spot.x).hypot(lies.centre.y - spot.y);
-            apart > kind.shape.radius + reach || kind.shape.field.at(lies.pose.to_drawing(spot)) <= -reach
+            let (x, y) = (lies.centre.x - spot.x, lies.centre.y - spot.y);
+            x * x + y * y > (kind.shape.radius + reach).powi(2) || kind.shape.field.at(lies.pose.to_drawing(spot)) <= -reach
         })
 }
 

@@ -31,7 +31,7 @@ const MOST_MENDINGS: usize = 24;
 /// Mendings times items of one try.
 const MENDED_ITEMS: usize = 500;
 /// Seats that are slid home before the best is taken.
-const COMPARED: usize = 3;
+const COMPARED: usize = 2;
 
 impl<'a> Search<'a> {
     /// Runs all tries and keeps the best; of equals the first. `ended` hears of
@@ -67,9 +67,13 @@ impl<'a> Search<'a> {
                 taste = Taste::drawn(faces, &mut rng);
             }
             let mut mended = room.clone();
+            let homeless = self.open(&mended);
             let banned = self.tear_open(&mut mended, &mut rng);
             let mut open = self.open(&mended);
             self.sort(&mut open, rng.random_range(0..4), &mut rng);
+            if rng.random_bool(0.5) {
+                open.sort_by_key(|item| !homeless.contains(item));
+            }
             self.fill(&mut mended, &open, &taste, banned);
             let found = Score::of(&mended, self.keep);
             if !score.beats(&found) {

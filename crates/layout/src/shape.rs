@@ -13,6 +13,8 @@ pub(crate) struct Shape {
     pub(crate) samples: Vec<Point>,
     /// Above zero inside.
     pub(crate) field: Field,
+    /// The middle of the largest circle inside, and its radius.
+    pub(crate) core: (Point, f64),
     pub(crate) centre: Point,
     /// From the centre to the farthest corner.
     pub(crate) radius: f64,
@@ -83,14 +85,15 @@ impl Shape {
         let centre = outline.outer().centroid();
         let corners = outline.outer().corners().iter();
         let radius = corners.map(|&it| centre.distance(it).to_mm()).fold(0.0, f64::max);
-        let (long, slim) = principal(&samples, centre);
+        let core = field.deepest();
+        let (long, slim) = principal(outline.outer(), centre);
         let turned = turned(&samples, &field, centre, radius);
-        Shape { outline, samples, field, centre, radius, stems, long, slim, food, turned }
+        Shape { outline, samples, field, core, centre, radius, stems, long, slim, food, turned }
     }
 
     /// The diameter of the largest circle inside, in millimetres.
     pub(crate) fn clear_width(&self) -> f64 {
-        2.0 * self.field.deepest().1
+        2.0 * self.core.1
     }
 
     /// The way it lies when its centre is at a spot.
@@ -196,17 +199,26 @@ fn spread_over(area: &Ring) -> Vec<Point> {
     spots.filter(|&spot| area.contains(spot)).collect()
 }
 
-/// The direction of the largest spread of the spots, and how slim the spread is.
-fn principal(spots: &[Point], centre: Point) -> (Angle, f64) {
+/// The direction in which a shape's area spreads most, and how slim it is. A
+/// shape that spreads alike both ways has its drawing's x for its length.
+fn principal(ring: &Ring, centre: Point) -> (Angle, f64) {
+    /// Spreads that differ by less than this share are alike.
+    const ALIKE: f64 = 0.01;
     let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
-    for spot in spots {
-        let (x, y) = (spot.x - centre.x, spot.y - centre.y);
-        (xx, xy, yy) = (xx + x * x, xy + x * y, yy + y * y);
+    for Segment { from, to } in ring.edges() {
+        let (ax, ay) = (from.x - centre.x, from.y - centre.y);
+        let (bx, by) = (to.x - centre.x, to.y - centre.y);
+        let cross = ax * by - bx * ay;
+        xx += cross * (ax * ax + ax * bx + bx * bx) / 12.0;
+        yy += cross * (ay * ay + ay * by + by * by) / 12.0;
+        xy += cross * (ax * by + 2.0 * ax * ay + 2.0 * bx * by + bx * ay) / 24.0;
     }
     let (mean, half) = ((xx + yy) / 2.0, (xx - yy).hypot(2.0 * xy) / 2.0);
+    if half < ALIKE * mean {
+        return (Angle::ZERO, 0.0);
+    }
     let long = Angle::radians((2.0 * xy).atan2(xx - yy) / 2.0);
-    let slim = 1.0 - ((mean - half).max(0.0) / (mean + half)).sqrt();
-    (long, slim)
+    (long, 1.0 - ((mean - half).max(0.0) / (mean + half)).sqrt())
 }
 
 fn turned(samples: &[Point], field: &Field, centre: Point, radius: f64) -> Turned {

@@ -64,7 +64,7 @@ impl Taste {
     /// How far a seat reaches from this try's corner, and how badly it suits:
     /// less is better.
     pub(crate) fn key(&self, room: &Room, kind: &Kind, seat: &Seat) -> f64 {
-        let bounds = room.goods.grounds[seat.spot.ground].face.outline.bounds();
+        let bounds = room.goods.grounds[seat.spot.ground].bounds;
         let x = if self.right { bounds.high.x - seat.low.x } else { seat.high.x - bounds.low.x };
         let y = if self.top { bounds.high.y - seat.low.y } else { seat.high.y - bounds.low.y };
         self.lean * x + (1.0 - self.lean) * y + self.care * seat.spot.misfit * kind.shape.radius

@@ -7,6 +7,9 @@ use common::*;
 fn the_usual_job_finds_places_for_all() {
     let brief = usual_job();
     let start = std::time::Instant::now();
+    let found = run(&brief, 1);
+    eprintln!("{:?}", start.elapsed());
+    let start = std::time::Instant::now();
     let found = layout::lay_out(&brief, &layout::Config::default(), &|_, _| {}, &|| false);
     eprintln!("{:?}", start.elapsed());
     for it in &found.value.placements {
