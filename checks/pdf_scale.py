@@ -172,14 +172,16 @@ def packet(pdf):
     bars = []
     for page in pdf.pages:
         text = page.extract_text()
-        if "measure this bar" not in text:
+        name = re.match(r"([A-Z]+)(\d+) ", text)
+        hold(bool(name) == ("measure this bar" in text), f"page {page.page_number} is half a template sheet")
+        if not name:
             continue
         bars.append(check_bar(page))
         window = window_of(page)
         said = re.search(r"(\d+\.\d) mm by (\d+\.\d) mm", text)
         hold(said, f"page {page.page_number} does not say how large the pattern is")
         patterns[said.group(0)].append(
-            {"crosses": crosses_of(page, window), "strokes": list(cut_strokes(page, window)), "said": said.groups()}
+            {"crosses": crosses_of(page, window), "strokes": list(cut_strokes(page, window)), "said": said.groups(), "name": name.groups()}
         )
     hold(bars, "no template sheet was found")
     worst_bar = max(abs(it - BAR_MM / MM) for it in bars)
@@ -188,6 +190,9 @@ def packet(pdf):
     hold(worst_bar <= BAR_LIMIT_PT, f"a check bar is {worst_bar:.4f} pt off")
     for sheets in patterns.values():
         said = sorted(float(it) for it in sheets[0]["said"])
+        names = {it["name"] for it in sheets}
+        grid = {(row, column) for row, _ in names for _, column in names}
+        hold(len(sheets) == len(names) and names == grid, f"sheets are missing from {sorted(names)}")
         extent, cross = paste(sheets)
         off = max(abs(a - b) for a, b in zip(said, sorted(extent)))
         name = "x".join(f"{it:.1f}" for it in said)

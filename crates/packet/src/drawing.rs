@@ -158,12 +158,13 @@ impl Drawing {
         ));
     }
 
-    /// Draws the two middle lines of a round or a foot.
+    /// Draws the two middle lines of a round or a foot; as short as these are,
+    /// continuous thin.
     pub(crate) fn middle_cross(&mut self, at: Point, reach: f64, turn: Angle) {
         for turn in [turn, turn + Angle::degrees(90.0)] {
             let (dx, dy) = (turn.cos() * reach, turn.sin() * reach);
             let (from, to) = (Point::new(at.x - dx, at.y - dy), Point::new(at.x + dx, at.y + dy));
-            self.segment(Segment { from, to }, Line::Middle);
+            self.segment(Segment { from, to }, Line::Rim);
         }
     }
 

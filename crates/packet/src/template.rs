@@ -44,11 +44,18 @@ struct Tile {
     at: [f64; 2],
 }
 
-/// Words on the drawing, their middle here.
+/// Words on the drawing, their middle here, on one sheet only.
 #[derive(Serialize)]
 struct Label {
     at: [f64; 2],
     text: String,
+    sheet: String,
+}
+
+impl Label {
+    fn new(at: [f64; 2], text: impl Into<String>) -> Label {
+        Label { at, text: text.into(), sheet: String::new() }
+    }
 }
 
 #[derive(Serialize)]
@@ -59,6 +66,9 @@ struct Mark {
 
 /// The widest and highest that a key map is drawn.
 const MAP: [f64; 2] = [38.0, 21.0];
+
+/// Half as wide as the longest label.
+const LABEL_HALF: f64 = 28.0;
 
 /// Labels closer than this above each other are moved apart.
 const LABEL_APART: f64 = 5.0;
@@ -211,8 +221,7 @@ impl View<'_> {
         if let Some(direction) = self.grain {
             let at = grain_mark(outline, self.place.direction(direction));
             drawing.grain(at);
-            let label =
-                Label { at: drawing.on_paper(at.from.toward(at.to, GRAIN_WORD)), text: "grain".to_owned() };
+            let label = Label::new(drawing.on_paper(at.from.toward(at.to, GRAIN_WORD)), "grain");
             labels.push(label);
         }
         for feature in &self.pattern.features {
@@ -220,7 +229,27 @@ impl View<'_> {
         }
         drawing.outline(outline, Line::Cut);
         settle(&mut labels);
+        for label in &mut labels {
+            self.keep_on_one_sheet(label);
+        }
         (drawing, labels)
+    }
+
+    /// Gives a label to the sheet that it lies on, and moves it off that sheet's edges.
+    fn keep_on_one_sheet(&self, label: &mut Label) {
+        let Tiling { window, columns, rows } = self.tiling;
+        let nearest = |axis: usize, count: usize| {
+            let index =
+                ((label.at[axis] - Tiling::OVERLAP / 2.0) / self.tiling.step()[axis]).floor().max(0.0);
+            (index as usize).min(count - 1)
+        };
+        let (column, row) = (nearest(0, columns), nearest(1, rows));
+        let corner = self.tiling.corner(row, column);
+        for (axis, half) in [LABEL_HALF, LABEL_APART / 2.0].into_iter().enumerate() {
+            let (low, high) = (corner[axis] + half, corner[axis] + window[axis] - half);
+            label.at[axis] = label.at[axis].clamp(low, high);
+        }
+        label.sheet = Tiling::name(row, column);
     }
 
     fn seams(&self, drawing: &mut Drawing) {
@@ -257,7 +286,7 @@ impl View<'_> {
                 drawing.middle_cross(at, diameter.to_mm() / 2.0 + 4.0, Angle::ZERO);
                 let below = Point::new(at.x, at.y - diameter.to_mm() / 2.0 - 6.5);
                 let text = format!("hole {}", units.length(*diameter));
-                Some(Label { at: drawing.on_paper(below), text })
+                Some(Label::new(drawing.on_paper(below), text))
             }
             FeatureKind::FootSeat { at, along, length, width, .. } => {
                 let (at, along) = (self.place.point(*at), self.place.direction(*along));
@@ -268,7 +297,7 @@ impl View<'_> {
                 }
                 drawing.middle_cross(at, 5.0, along);
                 let text = format!("foot {} by {}, underside", units.length(*length), units.length(*width));
-                Some(Label { at: drawing.on_paper(Point::new(at.x, at.y - 9.0)), text })
+                Some(Label::new(drawing.on_paper(Point::new(at.x, at.y - 9.0)), text))
             }
         }
     }
@@ -279,7 +308,7 @@ fn top_label(drawing: &Drawing, area: &Ring, text: String) -> Label {
     let bounds = area.bounds();
     let drop = (bounds.height().to_mm() / 4.0).min(8.0);
     let x = bounds.low.x + bounds.width().to_mm() * 0.38;
-    Label { at: drawing.on_paper(Point::new(x, bounds.high.y - drop)), text }
+    Label::new(drawing.on_paper(Point::new(x, bounds.high.y - drop)), text)
 }
 
 /// The grain's mark: long, beside the middle line of the shape.

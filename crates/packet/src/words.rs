@@ -26,7 +26,7 @@ pub(crate) fn figure(it: &Figure) -> FigureLine {
 
 /// Keeps a short value in one line.
 pub(crate) fn unbroken(value: &str) -> String {
-    if value.chars().count() <= LONGEST_WORD { value.replace(' ', "\u{a0}") } else { value.to_owned() }
+    if value.chars().count() <= SHORT_VALUE { value.replace(' ', "\u{a0}") } else { value.to_owned() }
 }
 
 /// All these figures.
@@ -117,8 +117,13 @@ pub(crate) const fn machine(it: Machine) -> &'static str {
 /// The most letters of one text: a page must not be flooded by one field.
 const MOST_LETTERS: usize = 4000;
 
-/// A word longer than this may be broken anywhere, so that it stays in its column.
-const LONGEST_WORD: usize = 18;
+/// A word longer than this may be broken after every few letters, so that it
+/// stays in its column; no word of the trade is as long.
+const LONGEST_WORD: usize = 24;
+const BREAK_AFTER: usize = 6;
+
+/// A value shorter than this is kept in one line.
+const SHORT_VALUE: usize = 18;
 
 /// Makes every text of the data fit for a page: no control characters, long
 /// words breakable, no endless text. Text stays data; it is never markup.
@@ -132,22 +137,27 @@ pub(crate) fn settle(data: &mut Value) {
 }
 
 fn settled(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    let mut run = 0;
-    for letter in text.chars().take(MOST_LETTERS) {
-        if letter.is_control() || letter.is_whitespace() {
-            run = if letter == '\u{a0}' { run + 1 } else { 0 };
-            out.push(if letter == '\u{a0}' { letter } else { ' ' });
-            continue;
-        }
-        if run == LONGEST_WORD {
-            run = 0;
-            out.push('\u{200b}');
-        }
-        run += 1;
-        out.push(letter);
+    let plain: String = text.chars().take(MOST_LETTERS).filter_map(printable).collect();
+    let words: Vec<String> = plain.split(' ').map(breakable).collect();
+    words.join(" ")
+}
+
+/// Controls become spaces; signs that turn the reading direction are dropped.
+fn printable(letter: char) -> Option<char> {
+    match letter {
+        '\u{a0}' => Some(letter),
+        '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => None,
+        it if it.is_control() || it.is_whitespace() => Some(' '),
+        it => Some(it),
     }
-    out
+}
+
+fn breakable(word: &str) -> String {
+    if word.chars().count() <= LONGEST_WORD {
+        return word.to_owned();
+    }
+    let letters: Vec<char> = word.chars().collect();
+    letters.chunks(BREAK_AFTER).map(String::from_iter).collect::<Vec<_>>().join("\u{200b}")
 }
 
 #[cfg(test)]
@@ -165,10 +175,10 @@ mod tests {
 
     #[test]
     fn long_words_may_break_and_controls_are_gone() {
-        let mut data = Value::from("a\u{0}b\n".to_owned() + &"x".repeat(40));
+        let mut data = Value::from("a\u{0}b\u{202e}\n ".to_owned() + &"x".repeat(40));
         settle(&mut data);
         let text = data.as_str().unwrap();
-        assert!(text.starts_with("a b "));
-        assert_eq!(text.matches('\u{200b}').count(), 2);
+        assert!(text.starts_with("a b  xxxxxx\u{200b}"), "{text}");
+        assert_eq!(text.matches('\u{200b}').count(), 6);
     }
 }
