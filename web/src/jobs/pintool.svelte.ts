@@ -1,0 +1,197 @@
+import type { Camera } from '@/board/camera.svelte';
+import { arrowStep, type Tool } from '@/board/tool';
+import type { JobDesk } from '@/jobs/desk.svelte';
+import { laidBy, placementsNow, shifted, tidyPlace, TURN, turned, withoutPin, withPin } from '@/jobs/pins';
+import { groundAt, groundOf, onFace, onScene, type Ground } from '@/jobs/scene';
+import { samePart } from '@/jobs/want';
+import { areaOf, boxAround, contains, distance, middleOf } from '@/lib/geometry';
+import type { PartKey } from '@/lib/wire/PartKey';
+import type { Pin } from '@/lib/wire/Pin';
+import type { Placement } from '@/lib/wire/Placement';
+import type { Point } from '@/lib/wire/Point';
+
+/** Keys that follow each other sooner than this are one change. */
+const PAUSE_MS = 700;
+
+/** Puts parts in place by hand: drag one, or choose it and use the keys. */
+export class PinTool implements Tool {
+  /** The part in hand. */
+  part = $state.raw<PartKey | null>(null);
+  /** Where it is being put; `null` while it lies where it is kept. */
+  held = $state.raw<Pin | null>(null);
+
+  #from: Point = [0, 0];
+  #reach = 1;
+  #was: Pin | null = null;
+  #pause: ReturnType<typeof setTimeout> | undefined;
+
+  /** `flagged` gets a touch first, and says whether a flag was there; `coarse` is whether fingers work here. */
+  constructor(
+    private readonly desk: JobDesk,
+    private readonly grounds: () => Ground[],
+    private readonly flagged: (at: Point, reach: number) => boolean,
+    private readonly coarse: () => boolean,
+  ) {}
+
+  readonly keys =
+    'Full stop and comma choose a part, arrow keys move it by 1 mm and with Shift by 10 mm, brackets turn it, M mirrors it, Delete takes its pin off, Escape lets go';
+
+  /** Parts as they lie now, the one in hand where the hand holds it. */
+  get placements(): Placement[] {
+    const job = this.desk.job;
+    if (!job) return [];
+    const kept = placementsNow(this.desk.layout?.placements ?? [], job, this.desk.patternOf);
+    const held = this.held;
+    const pattern = held && this.desk.patternOf(held.part);
+    return held && pattern ? [...kept.filter((it) => !samePart(it.part, held.part)), laidBy(held, pattern)] : kept;
+  }
+
+  /** The placement of the part in hand. */
+  get placement(): Placement | undefined {
+    return this.#find(this.part);
+  }
+
+  #find(part: PartKey | null): Placement | undefined {
+    return part ? this.placements.find((it) => samePart(it.part, part)) : undefined;
+  }
+
+  /** The smallest part under a point of the drawing. */
+  partAt(at: Point): Placement | undefined {
+    const under = this.placements.filter((it) => {
+      const ground = groundOf(this.grounds(), it.face);
+      return ground && contains(it.outline.outer, onFace(ground, at));
+    });
+    return under.sort((a, b) => areaOf(a.outline.outer) - areaOf(b.outline.outer))[0];
+  }
+
+  /** A finger drags only the part that was chosen before; else it moves the drawing. */
+  down(at: Point, reach: number): boolean {
+    const under = this.partAt(at);
+    const chosen = under && this.part && samePart(under.part, this.part);
+    if (!under || this.desk.work.running || (this.coarse() && !chosen)) return false;
+    this.#was = { part: under.part, face: under.face, place: under.place };
+    [this.#from, this.#reach] = [at, reach];
+    return true;
+  }
+
+  move(at: Point): void {
+    const was = this.#was;
+    if (!was || (!this.held && distance(at, this.#from) < this.#reach / 3)) return;
+    this.part = was.part;
+    this.held = this.#settled(was, at[0] - this.#from[0], at[1] - this.#from[1]);
+  }
+
+  /** Moved so far, on the face that its middle comes to lie on. */
+  #settled(was: Pin, dx: number, dy: number): Pin {
+    const pattern = this.desk.patternOf(was.part);
+    const ground = groundOf(this.grounds(), was.face);
+    const place = shifted(was.place, dx, dy);
+    if (!pattern || !ground) return { ...was, place };
+    const middle = onScene(ground, middleOf(boxAround(laidBy({ ...was, place }, pattern).outline.outer)));
+    const next = groundAt(this.grounds(), middle) ?? ground;
+    return { ...was, face: next.face, place: shifted(place, ground.at[0] - next.at[0], ground.at[1] - next.at[1]) };
+  }
+
+  up(at: Point): void {
+    this.#was = null;
+    if (this.held) void this.keep();
+    else this.tap(at, this.#reach);
+  }
+
+  cancel(): void {
+    this.#was = this.held = null;
+  }
+
+  tap(at: Point, reach: number): void {
+    if (this.flagged(at, reach)) return;
+    this.take(this.partAt(at)?.part ?? null);
+  }
+
+  take(part: PartKey | null): void {
+    clearTimeout(this.#pause);
+    if (this.held) void this.keep();
+    this.part = part;
+  }
+
+  key(event: KeyboardEvent, camera: Camera): boolean {
+    if (event.key === '.' || event.key === '>') this.#takeNext(1, camera);
+    else if (event.key === ',' || event.key === '<') this.#takeNext(-1, camera);
+    else if (this.part) return this.#moveByKey(event, camera);
+    else return false;
+    return true;
+  }
+
+  #takeNext(by: number, camera: Camera): void {
+    const parts = this.placements;
+    if (!parts.length) return;
+    const index = parts.findIndex((it) => this.part && samePart(it.part, this.part));
+    const start = by > 0 || index >= 0 ? index : 0;
+    this.take(parts[(start + by + parts.length) % parts.length]!.part);
+    this.#show(camera);
+  }
+
+  #moveByKey(event: KeyboardEvent, camera: Camera): boolean {
+    // A little without Shift, plainly with it: a part is laid by the millimetre.
+    const step = arrowStep(event, 1, 10);
+    if (step) this.shift(step[0], step[1]);
+    else if (event.key === '[') this.turn(TURN);
+    else if (event.key === ']') this.turn(-TURN);
+    else if (event.key === 'm' || event.key === 'M') this.turn(0, true);
+    else if (event.key === 'Delete' || event.key === 'Backspace') void this.unpin();
+    else if (event.key === 'Escape') this.take(null);
+    else return false;
+    this.#show(camera);
+    return true;
+  }
+
+  #show(camera: Camera): void {
+    const placement = this.placement;
+    const ground = placement && groundOf(this.grounds(), placement.face);
+    if (!placement || !ground) return;
+    const at = onScene(ground, middleOf(boxAround(placement.outline.outer)));
+    if (!camera.sees(at)) camera.lookAt(at);
+  }
+
+  shift(dx: number, dy: number): void {
+    this.#hold((pin) => this.#settled(pin, dx, dy));
+  }
+
+  /** Counter-clockwise by so many degrees. */
+  turn(by: number, mirror = false): void {
+    this.#hold((pin) => {
+      const pattern = this.desk.patternOf(pin.part);
+      return pattern ? { ...pin, place: turned(pin.place, pattern, by, mirror) } : pin;
+    });
+  }
+
+  #hold(change: (pin: Pin) => Pin): void {
+    const now = this.placement;
+    if (!now || this.desk.work.running) return;
+    this.held = change({ part: now.part, face: now.face, place: now.place });
+    clearTimeout(this.#pause);
+    this.#pause = setTimeout(() => void this.keep(), PAUSE_MS);
+  }
+
+  /** Keeps the part where it is held. */
+  async keep(): Promise<void> {
+    clearTimeout(this.#pause);
+    const held = this.held;
+    if (!held) return;
+    await this.desk.touch((job) => withPin(job, { ...held, place: tidyPlace(held.place) }));
+    if (this.held === held) this.held = null;
+  }
+
+  /** Pins the part in hand where it lies now. */
+  pin(): Promise<void> {
+    const now = this.placement;
+    if (now) this.held = { part: now.part, face: now.face, place: now.place };
+    return this.keep();
+  }
+
+  async unpin(): Promise<void> {
+    clearTimeout(this.#pause);
+    const part = this.part;
+    this.held = null;
+    if (part) await this.desk.touch((job) => withoutPin(job, part));
+  }
+}

@@ -1,0 +1,88 @@
+import { groundOf, onScene, type Ground } from '@/jobs/scene';
+import { partId, samePart } from '@/jobs/want';
+import { outlineBox } from '@/lib/draw';
+import { boxAround, middleOf, placePoint } from '@/lib/geometry';
+import type { Finding } from '@/lib/wire/Finding';
+import type { FaceKey } from '@/lib/wire/FaceKey';
+import type { Job } from '@/lib/wire/Job';
+import type { Placement } from '@/lib/wire/Placement';
+import type { Point } from '@/lib/wire/Point';
+import type { Spot } from '@/lib/wire/Spot';
+
+/** Where a finding is seen on the drawing of the job. */
+export interface Lit {
+  /** Points to look at, on the drawing. */
+  at: Point[];
+  /** Parts whose outline lights up, by their ids. */
+  parts: string[];
+  /** Faces whose outline lights up. */
+  faces: string[];
+}
+
+const nowhere: Lit = { at: [], parts: [], faces: [] };
+
+/** The place of a spot; empty if it is not on the drawing. */
+export function placeOf(spot: Spot, grounds: readonly Ground[], placements: readonly Placement[], job: Job): Lit {
+  switch (spot.on) {
+    case 'job':
+    case 'unplaced':
+      return nowhere;
+    case 'piece':
+      return wholeFace({ of: 'piece', id: spot.piece }, grounds);
+    case 'panel':
+      return wholeFace({ of: 'panel', id: spot.panel }, grounds);
+    case 'part':
+      return onPart(spot.face, spot.at, grounds, placements.filter((it) => samePart(it.part, spot.part)));
+    case 'pattern': {
+      const wants = job.wants.filter((it) => it.pattern === spot.pattern).map((it) => it.id);
+      return onPattern(spot.at, grounds, placements.filter((it) => wants.includes(it.part.want)));
+    }
+  }
+}
+
+function wholeFace(face: FaceKey, grounds: readonly Ground[]): Lit {
+  const ground = groundOf(grounds, face);
+  return ground ? { at: [onScene(ground, middleOf(outlineBox(ground.outline)))], parts: [], faces: [ground.key] } : nowhere;
+}
+
+function onPart(face: FaceKey, at: Point, grounds: readonly Ground[], placements: readonly Placement[]): Lit {
+  const ground = groundOf(grounds, face);
+  if (!ground) return nowhere;
+  return { at: [onScene(ground, at)], parts: placements.map((it) => partId(it.part)), faces: [] };
+}
+
+/** Every part made after the pattern, at the same place of its own drawing. */
+function onPattern(at: Point | null, grounds: readonly Ground[], placements: readonly Placement[]): Lit {
+  const points = placements.flatMap((it) => {
+    const ground = groundOf(grounds, it.face);
+    const seen = at ? placePoint(it.place, at) : middleOf(boxAround(it.outline.outer));
+    return ground ? [onScene(ground, seen)] : [];
+  });
+  return { at: points, parts: placements.map((it) => partId(it.part)), faces: [] };
+}
+
+/** A finding's number on the drawing and in the list, with the points that it marks. */
+export interface Flag {
+  index: number;
+  grade: Finding['grade'];
+  at: Point;
+}
+
+/** One flag for each place of each finding; flags that would cover each other stand side by side. */
+export function flagsOf(findings: readonly Finding[], place: (spot: Spot) => Lit, apart: number): Flag[] {
+  const flags: Flag[] = [];
+  findings.forEach((finding, index) => {
+    for (const [x, y] of place(finding.spot).at) {
+      let beside = x;
+      while (flags.some((it) => Math.hypot(it.at[0] - beside, it.at[1] - y) < apart)) beside += apart;
+      flags.push({ index, grade: finding.grade, at: [beside, y] });
+    }
+  });
+  return flags;
+}
+
+/** The flag under a finger. */
+export function flagAt(flags: readonly Flag[], [x, y]: Point, reach: number): Flag | undefined {
+  const far = (it: Flag) => Math.hypot(it.at[0] - x, it.at[1] - y);
+  return [...flags].sort((a, b) => far(a) - far(b)).find((it) => far(it) < reach);
+}

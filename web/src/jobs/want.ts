@@ -1,0 +1,84 @@
+import { Trouble } from '@/lib/problem';
+import type { Job } from '@/lib/wire/Job';
+import type { Panel } from '@/lib/wire/Panel';
+import type { PartKey } from '@/lib/wire/PartKey';
+import type { Source } from '@/lib/wire/Source';
+import type { StripRun } from '@/lib/wire/StripRun';
+import type { Want } from '@/lib/wire/Want';
+import type { Option } from '@/lib/words';
+
+/** Where new wants and panels start, in millimetres: common sizes. */
+const THICKNESS = 19.05;
+const PANEL_LENGTH = 457.2;
+const PANEL_THICKNESS = 34.925;
+const STRIP_WIDTH = 44.45;
+const STRIPS = 6;
+const WORTH = 3;
+
+const nextId = (things: readonly { id: number }[]): number => Math.max(0, ...things.map((it) => it.id)) + 1;
+
+export function withNewWant(job: Job, pattern: number): Job {
+  const want: Want = { id: nextId(job.wants), pattern, count: 1, thickness: THICKNESS, source: { of: 'pieces' }, worth: WORTH };
+  return { ...job, wants: [...job.wants, want] };
+}
+
+export function withWant(job: Job, id: number, change: Partial<Want>): Job {
+  return { ...job, wants: job.wants.map((it) => (it.id === id ? { ...it, ...change } : it)) };
+}
+
+/** Without the want, and without the pins of its parts. */
+export function withoutWant(job: Job, id: number): Job {
+  const pins = job.choices.pins.filter((it) => it.part.want !== id);
+  return { ...job, wants: job.wants.filter((it) => it.id !== id), choices: { ...job.choices, pins } };
+}
+
+export function withNewPanel(job: Job, piece: number): Job {
+  const id = nextId(job.panels);
+  const runs: StripRun[] = [{ piece, width: STRIP_WIDTH, count: STRIPS }];
+  const panel: Panel = { id, name: `Panel ${id}`, length: PANEL_LENGTH, thickness: PANEL_THICKNESS, runs };
+  return { ...job, panels: [...job.panels, panel] };
+}
+
+export function withPanel(job: Job, id: number, change: (panel: Panel) => Panel): Job {
+  return { ...job, panels: job.panels.map((it) => (it.id === id ? change(it) : it)) };
+}
+
+/** Without the panel; what was to be sawn from it comes from the pieces again. */
+export function withoutPanel(job: Job, id: number): Job {
+  const wants = job.wants.map((it): Want => (isFrom(it.source, id) ? { ...it, source: { of: 'pieces' } } : it));
+  const pins = job.choices.pins.filter((it) => it.face.of !== 'panel' || it.face.id !== id);
+  return { ...job, wants, panels: job.panels.filter((it) => it.id !== id), choices: { ...job.choices, pins } };
+}
+
+const isFrom = (source: Source, panel: number): boolean => source.of === 'panel' && source.id === panel;
+
+/** All strips side by side, in millimetres. */
+export function panelWidth(panel: Panel): number {
+  return panel.runs.reduce((sum, it) => sum + it.width * it.count, 0);
+}
+
+/** A source as a choice in a list, and back. */
+export function sourceKey(source: Source): string {
+  return source.of === 'pieces' ? 'pieces' : `panel-${source.id}`;
+}
+
+export function sourceOf(key: string): Source {
+  return key === 'pieces' ? { of: 'pieces' } : { of: 'panel', id: Number(key.slice('panel-'.length)) };
+}
+
+export function sourceOptions(job: Job): Option[] {
+  const panels = job.panels.map((it) => ({ key: sourceKey({ of: 'panel', id: it.id }), word: it.name }));
+  return [{ key: 'pieces', word: 'The pieces' }, ...panels];
+}
+
+/** A number of things; throws a `Trouble` if there cannot be so many. */
+export function wholeNumber(number: number, least: number): number {
+  if (Number.isInteger(number) && number >= least) return number;
+  throw new Trouble({ message: `expected a whole number from ${least} up, found ${number}`, hint: 'write it like 1 or 2' });
+}
+
+export const partId = ({ want, copy }: PartKey): string => `${want}.${copy}`;
+
+export function samePart(a: PartKey, b: PartKey): boolean {
+  return a.want === b.want && a.copy === b.copy;
+}
