@@ -126,3 +126,56 @@ pub(crate) fn row_letter(row: usize) -> String {
     let letter = |it: usize| char::from(b'A' + (it % 26) as u8);
     if row < 26 { letter(row).to_string() } else { format!("{}{}", letter(row / 26 - 1), letter(row)) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shape(width: f64, height: f64) -> Bounds {
+        Bounds { low: Point::new(-20.0, 7.0), high: Point::new(width - 20.0, height + 7.0) }
+    }
+
+    #[test]
+    fn the_sheets_cover_the_shape_and_never_more_than_needed() {
+        for paper in [Paper::Letter, Paper::A4] {
+            for side in [10.0, 170.0, 178.9, 179.1, 400.0, 1200.0] {
+                let tiling = Tiling::over(shape(side, 60.0), paper).unwrap();
+                let area = tiling.area(shape(side, 60.0));
+                assert!(area.low.x <= -20.0 - Tiling::PAD + 1e-9, "{side}");
+                assert!(area.high.x >= side - 20.0 + Tiling::PAD - 1e-9, "{side}");
+                let fewer = tiling.whole()[0] - tiling.step()[0];
+                assert!(tiling.columns == 1 || fewer < side + 2.0 * Tiling::PAD, "{side}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_cross_lies_whole_on_each_sheet_that_meets_there() {
+        let tiling = Tiling::over(shape(500.0, 600.0), Paper::A4).unwrap();
+        let half = Tiling::OVERLAP / 2.0;
+        for cross in tiling.crosses() {
+            let mut meets = 0;
+            for (row, column) in (0..tiling.rows).flat_map(|row| (0..tiling.columns).map(move |it| (row, it)))
+            {
+                let corner = tiling.corner(row, column);
+                let inside = |axis: usize| {
+                    let at = cross.at[axis] - corner[axis];
+                    at >= half - 1e-9 && at <= tiling.window[axis] - half + 1e-9
+                };
+                meets += usize::from(inside(0) && inside(1));
+            }
+            assert!(meets == 2 || meets == 4, "cross {} is on {meets} sheets", cross.number);
+        }
+    }
+
+    #[test]
+    fn a_shape_as_large_as_a_door_is_not_pasted() {
+        assert!(Tiling::over(shape(5000.0, 2000.0), Paper::Letter).is_none());
+        assert!(Tiling::over(shape(200_000.0, 200_000.0), Paper::Letter).is_none());
+    }
+
+    #[test]
+    fn rows_go_on_after_z() {
+        assert_eq!([0, 25, 26, 53].map(row_letter), ["A", "Z", "AA", "BB"]);
+    }
+}

@@ -204,7 +204,11 @@ impl Sight<'_> {
     }
 
     fn draw(&self, drawing: &mut Drawing, pictured: bool) -> (Vec<Badge>, Vec<LieLine>) {
-        drawing.outline(&self.face.outline, Line::Wood);
+        if pictured {
+            drawing.outline_on_picture(&self.face.outline, Line::Wood);
+        } else {
+            drawing.outline(&self.face.outline, Line::Wood);
+        }
         if let FaceKey::Panel(id) = self.key
             && let Ok(panel) = self.brief.panel(id)
         {

@@ -58,7 +58,7 @@ pub(crate) fn minutes(it: Minutes) -> String {
     let all = it.to_minutes().max(0.0).round() as u64;
     let (days, hours, rest) = (all / 1440, all / 60, all % 60);
     match (days, hours, rest) {
-        (2.., _, _) if all % 1440 == 0 => format!("{days} days"),
+        (2.., _, _) if all.is_multiple_of(1440) => format!("{days} days"),
         (2.., _, _) => format!("{days} days {} h", (all % 1440) / 60),
         (_, 0, rest) => format!("{rest} min"),
         (_, hours, 0) => format!("{hours} h"),

@@ -3,7 +3,7 @@
 mod fixture;
 mod reading;
 
-use measure::Units;
+use measure::{Length, Units};
 use plan::Plan;
 use reading::Sheet;
 use stock::{Brief, Paper, PictureId};
@@ -94,6 +94,20 @@ fn a_broken_picture_leaves_the_bare_drawing() {
     let none = packet::packet(&brief, &plan, &|_| None).unwrap();
     assert!(bare == none, "neither has a photograph");
     assert!(bare.len() < packet(&brief, &plan).len());
+}
+
+#[test]
+fn a_pattern_too_large_to_paste_says_so_on_one_page() {
+    let mut brief = fixture::brief(Paper::A4, Units::MILLIMETRES);
+    let plan = fixture::plan(&brief);
+    let family = outline::Family::Rectangle {
+        length: Length::mm(4000.0),
+        width: Length::mm(2000.0),
+        corner: Length::ZERO,
+    };
+    let before = reading::sheets(&packet(&brief, &plan)).len();
+    brief.patterns[2].outline = family.outline().unwrap();
+    assert_eq!(reading::sheets(&packet(&brief, &plan)).len(), before - 4 + 1, "its four sheets");
 }
 
 #[test]
