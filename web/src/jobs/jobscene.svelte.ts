@@ -14,12 +14,13 @@ export class JobScene {
   all = $state(false);
   readonly tool: PinTool;
 
-  readonly #every = $derived.by((): Ground[] => {
+  /** All faces of the job. */
+  readonly every = $derived.by((): Ground[] => {
     const job = this.desk.job;
     return job ? groundsOf(job, this.desk.shop.view?.pieces ?? [], this.shape()) : [];
   });
   readonly #used = $derived.by(() => usedFaces(this.desk.layout, this.desk.job?.choices.pins ?? []));
-  readonly grounds = $derived.by(() => (this.all ? this.#every : onlyUsed(this.#every, this.#used, this.shape())));
+  readonly grounds = $derived.by(() => (this.all ? this.every : onlyUsed(this.every, this.#used, this.shape())));
   readonly #findings = $derived.by(() => this.desk.plan?.findings ?? []);
   readonly lit = $derived.by((): Lit => {
     const finding = this.desk.chosen === null ? undefined : this.#findings[this.desk.chosen];
@@ -27,7 +28,7 @@ export class JobScene {
   });
 
   /** How many faces have nothing on them. */
-  readonly spare = $derived.by(() => this.#every.length - onlyUsed(this.#every, this.#used).length);
+  readonly spare = $derived.by(() => this.every.length - onlyUsed(this.every, this.#used).length);
 
   /** `shape` is how much wider than high the drawing may be. */
   constructor(

@@ -40,7 +40,7 @@ function pieceGround(piece: Piece): Ground {
   return { kind: 'piece', piece, key: faceId(face), face, name: piece.name, outline: piece.face.outline, at: [0, 0] };
 }
 
-function panelGround(panel: Panel): Ground {
+export function panelGround(panel: Panel): Ground {
   const face: FaceKey = { of: 'panel', id: panel.id };
   const outer = rectangle({ left: 0, bottom: 0, width: panel.length, height: panelWidth(panel) });
   return { kind: 'panel', panel, key: faceId(face), face, name: panel.name, outline: { outer, openings: [] }, at: [0, 0] };

@@ -82,3 +82,15 @@ export const partId = ({ want, copy }: PartKey): string => `${want}.${copy}`;
 export function samePart(a: PartKey, b: PartKey): boolean {
   return a.want === b.want && a.copy === b.copy;
 }
+
+/** A list with one thing in it or not, in rising order. */
+export function toggled<T extends string | number>(list: readonly T[], one: T, yes: boolean): T[] {
+  const others = list.filter((it) => it !== one);
+  return yes ? [...others, one].sort((a, b) => (a < b ? -1 : 1)) : others;
+}
+
+/** With the piece to be sawn or without it, and then without the pins on it. */
+export function withPiece(job: Job, piece: number, yes: boolean): Job {
+  const pins = job.choices.pins.filter((it) => yes || it.face.of !== 'piece' || it.face.id !== piece);
+  return { ...job, pieces: toggled(job.pieces, piece, yes), choices: { ...job.choices, pins } };
+}
