@@ -77,10 +77,16 @@ impl Field {
         let (column, row) = ((x as usize).min(self.wide - 2), (y as usize).min(self.high - 2));
         let (right, up) = ((x - column as f64) as f32, (y - row as f64) as f32);
         let first = row * self.wide + column;
-        let (below, above) = (&self.values[first..first + 2], &self.values[first + self.wide..first + self.wide + 2]);
+        let (below, above) =
+            (&self.values[first..first + 2], &self.values[first + self.wide..first + self.wide + 2]);
         let below = below[0] + (below[1] - below[0]) * right;
         let above = above[0] + (above[1] - above[0]) * right;
         f64::from(below + (above - below) * up)
+    }
+
+    /// The side of a cell, in millimetres.
+    pub(crate) fn cell(&self) -> f64 {
+        self.cell
     }
 
     /// The way that leads inward fastest: a unit vector, or zero on a ridge.

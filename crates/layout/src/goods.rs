@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use measure::Length;
 use outline::{Place, Ring};
-use stock::{Brief, FaceKey, Panel, PartKey, PieceId, Source, StripKey, Want};
+use stock::{Brief, FaceKey, Panel, PartKey, Piece, PieceId, Source, StripKey, Want};
 
 use crate::ground::Ground;
 use crate::rules;
@@ -110,7 +110,9 @@ impl Goods {
         let may = |ground: &&usize| {
             let ground = &self.grounds[**ground];
             match (want.source, ground.key) {
-                (Source::Pieces, FaceKey::Piece(_)) => rules::part_needs(brief, want) <= ground.thickness,
+                (Source::Pieces, FaceKey::Piece(id)) => {
+                    brief.job.pieces.contains(&id) && rules::part_needs(brief, want) <= ground.thickness
+                }
                 (Source::Panel(panel), FaceKey::Panel(found)) => {
                     panel == found && rules::part_needs(brief, want) <= ground.thickness
                 }
@@ -159,9 +161,12 @@ impl Goods {
     }
 }
 
-/// The faces of the job, by key: its pieces that exist, and its panels.
+/// The faces of the job, by key: its pieces that exist, those that its panels'
+/// strips are ripped from, and its panels.
 fn grounds(brief: &Brief) -> Vec<Ground> {
-    let pieces = brief.pieces.iter().filter(|piece| brief.job.pieces.contains(&piece.id)).map(|piece| {
+    let of_panels = |id| brief.job.panels.iter().flat_map(|panel| &panel.runs).any(|run| run.piece == id);
+    let reached = |piece: &&Piece| brief.job.pieces.contains(&piece.id) || of_panels(piece.id);
+    let pieces = brief.pieces.iter().filter(reached).map(|piece| {
         let cost = piece.cost().map_or(0.0, measure::Money::to_units);
         Ground::new(brief, FaceKey::Piece(piece.id), piece.face.clone(), piece.thickness, cost)
     });

@@ -164,10 +164,12 @@ impl<'a> Judge<'a> {
             return self.say(name, "is not one of its panel's strips".to_owned());
         };
         match self.brief.piece(it.piece) {
-            Ok(piece) if from == it.piece && self.brief.job.pieces.contains(&from) => {
+            Ok(piece) if from == it.piece => {
                 self.thickness(name, rules::strip_needs(self.brief, panel), piece.thickness);
             }
-            Ok(_) => self.say(name, format!("is to be ripped from piece {from}, not from piece {}", it.piece)),
+            Ok(_) => {
+                self.say(name, format!("is to be ripped from piece {from}, not from piece {}", it.piece))
+            }
             Err(problem) => self.say(name, problem.message),
         }
         let (long, wide) = rules::rough_strip(self.brief, panel, width);
@@ -220,7 +222,10 @@ impl<'a> Judge<'a> {
             let way = outline.distance(&Outline::from(zone.area.clone()));
             if way < edge - TOLERANCE {
                 let (way, edge) = (self.units.fine_length(way), self.units.fine_length(edge));
-                self.say(name, format!("lies {way} from a zone of {}; the limit is {edge}", zone.kind.word()));
+                self.say(
+                    name,
+                    format!("lies {way} from a zone of {}; the limit is {edge}", zone.kind.word()),
+                );
             }
         }
     }

@@ -80,7 +80,8 @@ pub fn lay_out(
     let mut layout = answer::layout(&full);
     let mut problems = stand(brief, &goods, &mut layout);
     layout.offcuts = leftover::offcuts(brief, &goods, &layout);
-    let reasons = Reasons { brief, goods: &goods, pools: &pools, empty: &bare, full: &full };
+    let stopped = stop();
+    let reasons = Reasons { brief, goods: &goods, pools: &pools, empty: &bare, full: &full, stopped };
     problems.extend(reasons.all(&layout));
     Checked { value: layout, problems }
 }
@@ -114,11 +115,12 @@ fn pools(bare: &Room, stop: &(dyn Fn() -> bool + Sync)) -> Vec<Vec<Pool>> {
     let pairs: Vec<(usize, usize)> = (0..goods.kinds.len())
         .flat_map(|kind| goods.kinds[kind].grounds.iter().map(move |&ground| (kind, ground)))
         .collect();
+    let spots = pool::spots(pairs.len());
     let wanted = |kind: usize| goods.items.iter().any(|item| item.kind == kind && item.pin.is_none());
     let made: Vec<(usize, Pool)> = pairs
         .into_par_iter()
         .filter(|&(kind, _)| wanted(kind) && !stop())
-        .map(|(kind, ground)| (kind, pool::seats(bare, &goods.kinds[kind], ground)))
+        .map(|(kind, ground)| (kind, pool::seats(bare, &goods.kinds[kind], ground, spots)))
         .collect();
     let mut pools: Vec<Vec<Pool>> = goods.kinds.iter().map(|_| Vec::new()).collect();
     made.into_iter().for_each(|(kind, pool)| pools[kind].push(pool));

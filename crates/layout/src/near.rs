@@ -70,7 +70,9 @@ pub(crate) fn stems_run_with_grain(kind: &Kind, ground: &Ground, place: Place) -
 /// Whether any two of the lines come closer than the limit, or cross. The lines
 /// are met from left to right, and only those near the other set at all.
 fn closer_than(one: &[Segment], other: &[Segment], limit: f64) -> bool {
-    let (Some(around_one), Some(around_other)) = (Bound::around(one), Bound::around(other)) else { return false };
+    let (Some(around_one), Some(around_other)) = (Bound::around(one), Bound::around(other)) else {
+        return false;
+    };
     let mut left: Vec<(Bound, Segment)> = around_other.near(one, limit);
     let mut right: Vec<(Bound, Segment)> = around_one.near(other, limit);
     let by_left_end = |a: &(Bound, Segment), b: &(Bound, Segment)| a.0.low_x.total_cmp(&b.0.low_x);
@@ -132,12 +134,8 @@ fn between(one: Segment, other: Segment) -> f64 {
     if cross(one, other) {
         return 0.0;
     }
-    let ends = [
-        one.distance(other.from),
-        one.distance(other.to),
-        other.distance(one.from),
-        other.distance(one.to),
-    ];
+    let ends =
+        [one.distance(other.from), one.distance(other.to), other.distance(one.from), other.distance(one.to)];
     ends.iter().map(|it| it.to_mm()).fold(f64::INFINITY, f64::min)
 }
 

@@ -25,8 +25,12 @@ pub(crate) struct Pool {
     pub(crate) seats: Vec<Seat>,
 }
 
-/// Spots tried on a face.
+/// Spots tried on a face, for a job of few kinds and faces.
 const SPOTS: f64 = 1100.0;
+/// Past so many pairs of kind and face, each pair gets fewer spots.
+const MANY_PAIRS: f64 = 50.0;
+/// Each pair gets so many spots at least.
+const FEWEST_SPOTS: f64 = 120.0;
 /// Spots are never closer than this, in millimetres; the search slides things
 /// together afterwards.
 const FINEST_STEP: f64 = 4.0;
@@ -37,12 +41,17 @@ const WINDOW: [f64; 5] = [0.0, -0.45, 0.45, -0.9, 0.9];
 /// Turns away from the grain at which things without a stem are tried.
 const TURNS: [f64; 7] = [0.0, -12.0, 12.0, 90.0, -30.0, 30.0, 60.0];
 
-/// All seats of a kind on a face, in a fixed order.
-pub(crate) fn seats(empty: &Room, kind: &Kind, ground: usize) -> Pool {
+/// How many spots are tried for each of so many pairs of kind and face.
+pub(crate) fn spots(pairs: usize) -> f64 {
+    (SPOTS * (MANY_PAIRS / pairs.max(1) as f64).min(1.0)).max(FEWEST_SPOTS)
+}
+
+/// All seats of a kind on a face, in a fixed order, found from so many spots.
+pub(crate) fn seats(empty: &Room, kind: &Kind, ground: usize, spots: f64) -> Pool {
     let face = &empty.goods.grounds[ground];
     let bounds = face.bounds;
     let (width, height) = (bounds.width().to_mm(), bounds.height().to_mm());
-    let step = (width * height / SPOTS).sqrt().max(FINEST_STEP);
+    let step = (width * height / spots).sqrt().max(FINEST_STEP);
     let (columns, rows) = ((width / step).ceil() as usize, (height / step).ceil() as usize);
     let mut seats = Vec::new();
     for index in 0..columns * rows {
@@ -61,8 +70,7 @@ pub(crate) fn seats(empty: &Room, kind: &Kind, ground: usize) -> Pool {
 }
 
 fn seat(empty: &Room, kind: &Kind, ground: usize, pose: Pose, step: f64) -> Option<Seat> {
-    const SLACK: f64 = 0.05;
-    let pose = empty.settle(kind, ground, pose, SLACK, step)?;
+    let pose = empty.settle(kind, ground, pose, kind.shape.slack(), step)?;
     if stem_share(kind, &empty.goods.grounds[ground], pose) > 0.99 {
         return None;
     }
@@ -118,7 +126,7 @@ pub(crate) fn best_stem_share(empty: &Room, kind: &Kind, ground: &Ground, number
         for turn in 0..24 {
             let turn = Angle::degrees(f64::from(turn) * 15.0);
             let pose = kind.shape.pose(centre, turn);
-            let Some(pose) = empty.settle(kind, number, pose, 0.05, 20.0) else { continue };
+            let Some(pose) = empty.settle(kind, number, pose, kind.shape.slack(), 20.0) else { continue };
             let found = stem_share(kind, ground, pose);
             best = Some(best.map_or(found, |so_far: f64| so_far.min(found)));
         }

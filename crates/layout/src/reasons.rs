@@ -20,6 +20,8 @@ pub(crate) struct Reasons<'a> {
     pub(crate) pools: &'a [Vec<Pool>],
     pub(crate) empty: &'a Room<'a>,
     pub(crate) full: &'a Room<'a>,
+    /// Whether the search was stopped before its last try.
+    pub(crate) stopped: bool,
 }
 
 impl Reasons<'_> {
@@ -69,8 +71,10 @@ impl Reasons<'_> {
                 }
                 (Ok(_), None) => Problem::new(format!("`{called}` cannot be read")),
             },
-            Name::Strip(strip) => Problem::new(format!("`{called}` has no size, or the panels have too many strips"))
-                .hint(format!("give panel {} strips with a length and a width above zero", strip.panel)),
+            Name::Strip(strip) => {
+                Problem::new(format!("`{called}` has no size, or the panels have too many strips"))
+                    .hint(format!("give panel {} strips with a length and a width above zero", strip.panel))
+            }
         }
     }
 
@@ -79,14 +83,22 @@ impl Reasons<'_> {
         if kind.grounds.is_empty() {
             return self.too_thin(name);
         }
+        if self.stopped {
+            return Problem::new("has no place yet: the search was stopped before it ended")
+                .hint("plan again");
+        }
         let units = self.brief.units();
         if self.pools[number].iter().all(|pool| pool.seats.is_empty()) {
             return self.never_fits(number);
         }
         let area = kind.shape.outline.area();
         let clear: Area = kind.grounds.iter().map(|&it| self.goods.grounds[it].face.area()).sum();
-        let taken: Area =
-            kind.grounds.iter().flat_map(|&it| shapes_on(layout, self.goods.grounds[it].key)).map(outline::Outline::area).sum();
+        let taken: Area = kind
+            .grounds
+            .iter()
+            .flat_map(|&it| shapes_on(layout, self.goods.grounds[it].key))
+            .map(outline::Outline::area)
+            .sum();
         let (long, wide) = size(&kind.shape);
         let left = kind.grounds.iter().filter_map(|&it| largest_clear(self.full, it));
         let left = left.max_by(|one, other| (one.0 * one.1).total_cmp(&(other.0 * other.1)));
@@ -158,11 +170,13 @@ impl Reasons<'_> {
     fn never_fits(&self, number: usize) -> Problem {
         let kind = &self.goods.kinds[number];
         let units = self.brief.units();
-        let shares = kind.grounds.iter().filter_map(|&it| {
-            best_stem_share(self.empty, kind, &self.goods.grounds[it], it)
-        });
+        let shares = kind
+            .grounds
+            .iter()
+            .filter_map(|&it| best_stem_share(self.empty, kind, &self.goods.grounds[it], it));
         let share = shares.min_by(f64::total_cmp);
-        let within = kind.shape.stems.iter().map(|&(_, within)| within.to_degrees()).fold(f64::INFINITY, f64::min);
+        let within =
+            kind.shape.stems.iter().map(|&(_, within)| within.to_degrees()).fold(f64::INFINITY, f64::min);
         if let Some(share) = share.filter(|&share| share > 1.0 && within.is_finite()) {
             return Problem::new(format!(
                 "fits only with its stem about {:.0}° or more off the grain; the limit is {within:.0}°",
@@ -191,8 +205,9 @@ fn size(shape: &Shape) -> (Length, Length) {
     let (sin, cos) = (shape.long.sin(), shape.long.cos());
     let spread = |to: &dyn Fn(f64, f64) -> f64| {
         let values = shape.samples.iter().map(|it| to(it.x, it.y));
-        let (low, high) = values
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), it| (f64::min(low, it), f64::max(high, it)));
+        let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), it| {
+            (f64::min(low, it), f64::max(high, it))
+        });
         Length::mm(high - low)
     };
     (spread(&|x, y| x * cos + y * sin), spread(&|x, y| y * cos - x * sin))

@@ -27,13 +27,9 @@ pub(crate) struct Short {
     way: (f64, f64),
 }
 
-/// The fields between their cells are this much off, in millimetres; the later
-/// values are tried where the true edges still come too close.
-const SLACKS: [f64; 3] = [0.05, 0.4, 1.5];
-
-/// The largest circle of a shape is known to about a cell of its field; taking
-/// it this much smaller, in millimetres, makes it a safe first test.
-const CORE_OFF: f64 = 4.0;
+/// The fields between their cells are off, most near corners; poses keep so many
+/// times the usual slack, the later values where true edges still come too close.
+const SLACKS: [f64; 3] = [1.0, 8.0, 30.0];
 
 /// Everything that has a place, by item.
 #[derive(Clone)]
@@ -114,7 +110,14 @@ impl<'a> Room<'a> {
     }
 
     /// Pushes a pose to where there is room, if no more than `limit` is missing.
-    pub(crate) fn settle(&self, kind: &Kind, ground: usize, pose: Pose, slack: f64, limit: f64) -> Option<Pose> {
+    pub(crate) fn settle(
+        &self,
+        kind: &Kind,
+        ground: usize,
+        pose: Pose,
+        slack: f64,
+        limit: f64,
+    ) -> Option<Pose> {
         let mut pose = pose;
         for _ in 0..8 {
             let short = self.short(kind, ground, pose, slack, limit);
@@ -132,8 +135,9 @@ impl<'a> Room<'a> {
 
     /// The pose, or one close by, that stands the test on true edges.
     pub(crate) fn confirm(&self, kind: &Kind, ground: usize, pose: Pose) -> Option<Pose> {
-        SLACKS.iter().find_map(|&slack| {
-            let pose = self.settle(kind, ground, pose, slack, 4.0)?;
+        let (slack, cell) = (kind.shape.slack(), kind.shape.field.cell());
+        SLACKS.iter().find_map(|times| {
+            let pose = self.settle(kind, ground, pose, slack * times, 1.5 * cell)?;
             self.is_true(kind, ground, pose).then_some(pose)
         })
     }
@@ -157,18 +161,12 @@ impl<'a> Room<'a> {
 }
 
 /// How far a pose is from lying on clear wood of an empty face.
-fn short_of_wood(
-    goods: &Goods,
-    kind: &Kind,
-    ground: usize,
-    pose: Pose,
-    slack: f64,
-    enough: f64,
-) -> Short {
+fn short_of_wood(goods: &Goods, kind: &Kind, ground: usize, pose: Pose, slack: f64, enough: f64) -> Short {
     let face = &goods.grounds[ground];
     let need = goods.edge + slack;
     let (core, core_radius) = kind.shape.core;
-    let by = need + core_radius - CORE_OFF - face.field.at(pose.to_face(core));
+    let off = kind.shape.field.cell() + face.field.cell();
+    let by = need + core_radius - off - face.field.at(pose.to_face(core));
     if by > enough {
         return Short { by, way: (0.0, 0.0) };
     }
@@ -230,7 +228,8 @@ fn push_off(
 /// How far two things are from keeping their gap, seen from both.
 fn between(kind: &Kind, pose: Pose, near: &Kind, lies: Pose, gap: f64, enough: f64, short: &mut Short) {
     let (core, core_radius) = kind.shape.core;
-    let by = gap + core_radius - CORE_OFF + near.shape.field.at(lies.to_drawing(pose.to_face(core)));
+    let off = kind.shape.field.cell() + near.shape.field.cell();
+    let by = gap + core_radius - off + near.shape.field.at(lies.to_drawing(pose.to_face(core)));
     if by > enough {
         short.by = by;
         return;
@@ -269,7 +268,8 @@ pub(crate) fn stem_share(kind: &Kind, ground: &Ground, pose: Pose) -> f64 {
     let shares = kind.shape.stems.iter().map(|&(axis, within)| {
         let direction = pose.place.direction(axis.direction());
         let spots = SPOTS.iter().map(|&share| pose.to_face(axis.from.toward(axis.to, share)));
-        let off = spots.map(|spot| ground.grain(spot).between_lines(direction).to_degrees()).fold(0.0, f64::max);
+        let off =
+            spots.map(|spot| ground.grain(spot).between_lines(direction).to_degrees()).fold(0.0, f64::max);
         off / within.to_degrees().max(1e-6)
     });
     shares.fold(0.0, f64::max)

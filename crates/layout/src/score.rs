@@ -115,12 +115,15 @@ pub(crate) fn largest_clear(room: &Room, ground: usize) -> Option<(f64, f64)> {
 fn is_clear(room: &Room, ground: usize, spot: Point, cell: f64) -> bool {
     let goods = room.goods;
     goods.grounds[ground].field.at(spot) >= cell / 2.0
-        && room.on(ground).iter().filter_map(|&item| room.spots[item].map(|lies| (item, lies))).all(|(item, lies)| {
-            let kind = goods.kind(item);
-            let reach = kind.kerf.to_mm() + cell / 2.0;
-            let (x, y) = (lies.centre.x - spot.x, lies.centre.y - spot.y);
-            x * x + y * y > (kind.shape.radius + reach).powi(2) || kind.shape.field.at(lies.pose.to_drawing(spot)) <= -reach
-        })
+        && room.on(ground).iter().filter_map(|&item| room.spots[item].map(|lies| (item, lies))).all(
+            |(item, lies)| {
+                let kind = goods.kind(item);
+                let reach = kind.kerf.to_mm() + cell / 2.0;
+                let (x, y) = (lies.centre.x - spot.x, lies.centre.y - spot.y);
+                x * x + y * y > (kind.shape.radius + reach).powi(2)
+                    || kind.shape.field.at(lies.pose.to_drawing(spot)) <= -reach
+            },
+        )
 }
 
 /// The largest rectangle under a row of columns, or the best so far.

@@ -11,7 +11,7 @@ use crate::goods::Name;
 use crate::pool::{Pool, Seat};
 use crate::room::{Room, Spot};
 use crate::score::{Score, is_piece};
-use crate::taste::{SLACK, Taste};
+use crate::taste::Taste;
 
 /// What every try shares.
 pub(crate) struct Search<'a> {
@@ -131,6 +131,7 @@ impl<'a> Search<'a> {
     /// The best spot for one more of a kind, on the first face that has room.
     fn find(&self, room: &Room<'a>, number: usize, taste: &Taste, banned: Option<usize>) -> Option<Spot> {
         let kind = &room.goods.kinds[number];
+        let slack = kind.shape.slack();
         taste.faces(room, kind, banned).into_iter().find_map(|face| {
             let pool = self.pools[number].iter().find(|pool| pool.ground == face)?;
             let mut keys: Vec<(f64, usize)> = pool
@@ -141,11 +142,9 @@ impl<'a> Search<'a> {
                 .collect();
             keys.sort_unstable_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
             let free = keys.iter().filter_map(|&(_, index)| {
-                let seat = &pool.seats[index];
-                let limit = pool.step * 0.6;
-                let pose = room.settle(kind, face, seat.spot.pose, SLACK, limit)?;
-                let seat = Seat::at(kind, room.spot(kind, face, pose));
-                let home = taste.slide(room, kind, seat, pool.step);
+                let pose = pool.seats[index].spot.pose;
+                let pose = room.settle(kind, face, pose, slack, pool.step * 0.6)?;
+                let home = taste.slide(room, kind, Seat::at(kind, room.spot(kind, face, pose)), pool.step);
                 let pose = room.confirm(kind, face, home.spot.pose)?;
                 let seat = Seat::at(kind, room.spot(kind, face, pose));
                 Some((taste.key(room, kind, &seat), seat.spot))
@@ -171,7 +170,9 @@ impl<'a> Search<'a> {
             0 | 1 => (loose.into_iter().take(rng.random_range(1..=3)).collect::<Vec<_>>(), None),
             2 | 3 => {
                 let near = |item: &usize| {
-                    room.spots[*item].filter(|it| it.ground == spot.ground).map(|it| it.centre.distance(spot.centre))
+                    room.spots[*item]
+                        .filter(|it| it.ground == spot.ground)
+                        .map(|it| it.centre.distance(spot.centre))
                 };
                 let mut near: Vec<(f64, usize)> =
                     loose.iter().filter_map(|item| Some((near(item)?.to_mm(), *item))).collect();

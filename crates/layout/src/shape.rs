@@ -51,6 +51,8 @@ const CORNER: Angle = Angle::degrees(20.0);
 const CELLS: usize = 14_000;
 /// The field reaches this far past the line, beyond every gap between parts.
 const MARGIN: f64 = 16.0;
+/// What a field may be off along even lines, in cells.
+const SLACK: f64 = 0.02;
 /// Shapes that differ by less than this share of their size look the same.
 const ALIKE: f64 = 0.004;
 /// How far a strip's length may turn away from the grain: past this slope the
@@ -89,6 +91,11 @@ impl Shape {
         let (long, slim) = principal(outline.outer(), centre);
         let turned = turned(&samples, &field, centre, radius);
         Shape { outline, samples, field, core, centre, radius, stems, long, slim, food, turned }
+    }
+
+    /// What its field may be off along even lines, in millimetres.
+    pub(crate) fn slack(&self) -> f64 {
+        SLACK * self.field.cell()
     }
 
     /// The diameter of the largest circle inside, in millimetres.

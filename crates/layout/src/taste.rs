@@ -80,7 +80,7 @@ impl Taste {
         while step > finest && left > 0 {
             left -= 1;
             let slid = self.moves(kind, &best, step).into_iter().find_map(|pose| {
-                let pose = room.settle(kind, best.spot.ground, pose, SLACK, step)?;
+                let pose = room.settle(kind, best.spot.ground, pose, kind.shape.slack(), step)?;
                 if stem_share(kind, &room.goods.grounds[best.spot.ground], pose) > 0.99 {
                     return None;
                 }
@@ -113,6 +113,3 @@ impl Taste {
         ]
     }
 }
-
-/// What the fields may be off while things are slid; true edges are tried last.
-pub(crate) const SLACK: f64 = 0.05;

