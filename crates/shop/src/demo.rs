@@ -15,7 +15,7 @@ use crate::view::{NewJob, NewPattern, NewPiece, PhotoAsk, SheetsAt, TraceAsk};
 use crate::{Shop, Trouble, clock};
 
 /// The demo shop's name, by which it is known again.
-const NAME: &str = "Alder Lane, boards and treen";
+const NAME: &str = "Alder Lane boards";
 /// The job's day lies so many days ahead.
 const DAYS_AHEAD: i64 = 35;
 

@@ -25,7 +25,8 @@ pub struct Panel {
 /// Equal strips side by side, out of one piece.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct StripRun {
-    /// The piece they are ripped from.
+    /// The piece they are ripped from; it need not be among those that parts
+    /// may be sawn from.
     pub piece: PieceId,
     /// Each strip's width in the panel.
     pub width: Length,

@@ -30,9 +30,10 @@ impl Demo {
             if folder == Path::new("treen-shop") { PathBuf::from(FOLDER) } else { folder.to_owned() };
         let shop = Shop::open(&folder)?;
         let view = shop.view()?;
+        let steps = told::Steps::default();
         let job = match view.jobs.first() {
             Some(it) if shop.is_demo()? => it.job.id,
-            _ => shop.load_demo(&|label, share| println!("{:>4.0} %  {label}", share * 100.0))?,
+            _ => shop.load_demo(&|label, share| steps.tell(label, share))?,
         };
         told::plan(&shop.brief(job)?, &shop.plan(job)?);
         let packet = folder.join("packet.pdf");

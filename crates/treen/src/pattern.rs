@@ -131,7 +131,8 @@ impl Patterns {
             }
             Patterns::Trace { file, name, length } => {
                 let ask = TraceAsk { name, length: length.map(|text| read(&text)).transpose()? };
-                let told = |label: &str, _: f64| println!("{label}");
+                let steps = told::Steps::default();
+                let told = |label: &str, share: f64| steps.tell(label, share);
                 let (pattern, problems) = shop.add_pattern_from_photo(ask, &crate::file(&file)?, &told)?;
                 told::problems(&problems);
                 added(&pattern);

@@ -131,7 +131,8 @@ impl Rack {
                     sheets: sheets.into(),
                     check_line: check_line.map(|text| crate::length(shop, &text)).transpose()?,
                 };
-                let told = |label: &str, _: f64| println!("{label}");
+                let steps = told::Steps::default();
+                let told = |label: &str, share: f64| steps.tell(label, share);
                 let (piece, problems) = shop.add_piece_from_photo(ask, &crate::file(&file)?, &told)?;
                 told::problems(&problems);
                 println!("piece {} is on the rack: {}", piece.id, piece.name);

@@ -1,8 +1,28 @@
 //! How the terminal tells things.
 
+use std::sync::{Mutex, PoisonError};
+
 use measure::Problem;
 use shop::{PlanView, ShopView, Trouble};
 use stock::{Brief, Finding, Grade, Spot};
+
+/// How far long work has come: a line whenever something else is being done,
+/// and one for every quarter of it.
+#[derive(Default)]
+pub(crate) struct Steps {
+    last: Mutex<(String, u32)>,
+}
+
+impl Steps {
+    pub(crate) fn tell(&self, label: &str, share: f64) {
+        let mut last = self.last.lock().unwrap_or_else(PoisonError::into_inner);
+        let quarter = (share * 4.0) as u32;
+        if last.0 != label || last.1 != quarter {
+            println!("{:>4.0} %  {label}", share * 100.0);
+            *last = (label.to_owned(), quarter);
+        }
+    }
+}
 
 /// A trouble, with the next step below it.
 pub(crate) fn trouble(it: &Trouble) {
