@@ -12,7 +12,7 @@ export default defineConfig({
     // Component tests run in Node; they need Svelte's browser half.
     conditions: process.env.VITEST ? ['browser'] : undefined,
   },
-  server: { proxy: { '/api': server }, fs: { allow: ['..'] } },
+  server: { proxy: { '/api': { target: server, changeOrigin: false } }, fs: { allow: ['..'] } },
   build: { target: 'es2022', assetsInlineLimit: 0, reportCompressedSize: false },
   test: { include: ['src/**/*.test.ts'], environment: 'jsdom' },
 });
