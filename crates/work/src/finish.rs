@@ -131,3 +131,94 @@ pub(crate) fn duration(it: Minutes) -> String {
         format!("{:.0} days", hours / 24.0)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use handbook::{FinishKey, all_finishes};
+    use stock::{Change, Feature, FeatureId, FeatureKind};
+
+    use super::*;
+    use crate::fixture::{BOARD, brief, of_kind, ring, routed, told};
+
+    fn finished(key: &str) -> crate::Route {
+        let mut brief = brief();
+        brief.job.finish = FinishKey::from(key);
+        routed(&brief)
+    }
+
+    #[test]
+    fn coats_wait_for_one_another_and_food_waits_a_week() {
+        // Common practice, no source: about a week before food touches a film.
+        let route = finished("wiping_varnish");
+        let coats = of_kind(&route, OperationKind::Finish);
+        assert_eq!(coats.len(), 3);
+        for pair in coats.windows(2) {
+            assert_eq!(pair[1].after, vec![pair[0].id]);
+        }
+        let cure = of_kind(&route, OperationKind::Cure)[0];
+        assert_eq!(cure.after, vec![coats[2].id]);
+        assert_eq!(coats[2].wait + cure.wait, Minutes::days(7.0));
+        assert!(coats[0].cautions.iter().any(|it| it.contains("Rags")));
+        assert!(coats[0].steps.iter().any(|it| it.text.contains("underside")));
+    }
+
+    #[test]
+    fn wax_waits_until_the_varnish_under_it_has_cured() {
+        let route = finished("varnish_then_wax");
+        let coats = of_kind(&route, OperationKind::Finish);
+        assert_eq!(coats.len(), 4);
+        assert_eq!(coats[2].wait, Minutes::days(7.0));
+        assert!(told(&route, "wrong order of finish").is_empty());
+    }
+
+    #[test]
+    fn a_curing_finish_over_wax_or_oil_is_stopped_and_offered_what_holds() {
+        // Common practice, no source: a curing finish first, wax and oil on top,
+        // never the other way round.
+        for (wrong, right) in
+            [("wax_then_varnish", "varnish_then_wax"), ("mineral_oil_then_varnish", "wiping_varnish")]
+        {
+            let route = finished(wrong);
+            let [finding] = told(&route, "wrong order of finish")[..] else { panic!("{wrong}") };
+            let to = FinishKey::from(right);
+            assert_eq!(finding.mendings[0].change, Some(Change::Finish { to }), "{wrong}");
+            assert!(told(&finished(right), "wrong order of finish").is_empty());
+        }
+    }
+
+    #[test]
+    fn every_finish_of_the_handbook_ends_in_a_cure() {
+        for finish in all_finishes() {
+            let route = finished(&finish.key.0);
+            assert_eq!(of_kind(&route, OperationKind::Cure).len(), 1, "{}", finish.name);
+        }
+        let route = finished("moonlight");
+        assert_eq!(told(&route, "cannot be worked out").len(), 1);
+        assert!(of_kind(&route, OperationKind::Finish).is_empty());
+    }
+
+    #[test]
+    fn the_amount_follows_the_area() {
+        // Paddle 300 by 200 and 110 by 40 mm, way round 1220 mm; board 380 by 220,
+        // 1200 mm; 19 mm thick: 2 · (64400 + 83600) + 19 · 2420 = 341980 mm²; hardwax
+        // oil, 20 m² to a litre: 17.1 ml each coat.
+        let route = finished("hardwax_oil");
+        let used = of_kind(&route, OperationKind::Finish)[0].uses[0].amount;
+        assert!((used - 0.0171).abs() < 1e-4, "{used}");
+    }
+
+    #[test]
+    fn nut_oils_and_open_pores_are_told() {
+        assert!(told(&finished("hardwax_oil"), "oil that some are allergic to").is_empty());
+        assert_eq!(told(&finished("walnut_oil"), "oil that some are allergic to").len(), 1);
+        let mut brief = brief();
+        let area = ring(&[[20.0, 20.0], [200.0, 20.0], [200.0, 150.0], [20.0, 150.0]]);
+        let food = Feature { id: FeatureId(5), kind: FeatureKind::FoodArea { area } };
+        let board = brief.patterns.iter_mut().find(|it| it.id == BOARD).unwrap();
+        board.features.push(food);
+        assert!(told(&routed(&brief), "open pores in a food area").is_empty());
+        brief.pieces[1].species = handbook::SpeciesKey::from("red_oak");
+        let route = routed(&brief);
+        assert_eq!(told(&route, "open pores in a food area").len(), 1);
+    }
+}

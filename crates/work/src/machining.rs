@@ -239,3 +239,71 @@ fn sides(ring: &Ring) -> (Length, Length) {
     let bounds = ring.bounds();
     (bounds.width().max(bounds.height()), bounds.width().min(bounds.height()))
 }
+
+#[cfg(test)]
+mod tests {
+    use stock::Change;
+
+    use super::*;
+    use crate::fixture::{brief, of_kind, routed, told};
+
+    #[test]
+    fn narrow_wood_goes_over_the_machines_and_wide_wood_under_the_sled() {
+        let mut brief = brief();
+        let route = routed(&brief);
+        assert!(told(&route, "too wide for the planer").is_empty(), "290 mm pass 12 1/2 in");
+        let slab = of_kind(&route, OperationKind::Plane)[0];
+        assert_eq!(slab.machine, Some(Machine::Planer));
+        assert_eq!(of_kind(&route, OperationKind::Flatten)[0].machine, Some(Machine::Router), "8 in jointer");
+        brief.kit.machines.planer_width = Length::mm(250.0);
+        let route = routed(&brief);
+        assert_eq!(told(&route, "too wide for the planer").len(), 1);
+        assert_eq!(of_kind(&route, OperationKind::Plane)[0].machine, Some(Machine::Router));
+        assert!(told(&route, "too short to feed").is_empty());
+        brief.kit.machines.shortest_feed = Length::mm(430.0);
+        assert_eq!(told(&routed(&brief), "too short to feed").len(), 1, "the panel is 420 mm long");
+    }
+
+    #[test]
+    fn a_thickness_that_the_piece_does_not_hold_is_stopped_and_mended() {
+        // By hand: 27 mm, 1.5 mm planed and 0.25 mm sanded from each face: 23.5 mm.
+        let mut brief = brief();
+        brief.job.wants[0].thickness = Length::mm(23.5);
+        assert!(told(&routed(&brief), "too thin for its thickness").is_empty());
+        brief.job.wants[0].thickness = Length::mm(24.0);
+        let route = routed(&brief);
+        let [finding] = told(&route, "too thin for its thickness")[..] else { panic!() };
+        let Some(Change::Thickness { to, .. }) = finding.mendings[0].change else { panic!() };
+        assert!((to.to_mm() - 23.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_panel_thicker_than_its_strips_is_stopped() {
+        let mut brief = brief();
+        assert!(told(&routed(&brief), "strip too thin for its panel").is_empty());
+        brief.job.panels[0].thickness = Length::mm(24.0);
+        assert_eq!(
+            told(&routed(&brief), "strip too thin for its panel").len(),
+            2,
+            "26 - 3 = 23 mm, two planks"
+        );
+    }
+
+    #[test]
+    fn a_thinner_part_is_planed_after_it_is_sawn() {
+        let mut brief = brief();
+        let sawn_last = |route: &crate::Route| {
+            let last = route.operations.iter().rposition(|it| it.kind == OperationKind::Saw);
+            route.operations[last.unwrap()..].iter().filter(|it| it.kind == OperationKind::Plane).count()
+        };
+        assert_eq!(sawn_last(&routed(&brief)), 0);
+        let mut thin = brief.job.wants[0].clone();
+        (thin.id, thin.thickness) = (stock::WantId(3), Length::mm(15.0));
+        brief.job.wants.push(thin);
+        let mut layout = crate::fixture::layout(&brief);
+        let mut second = layout.placements[0].clone();
+        second.part.want = stock::WantId(3);
+        layout.placements.push(second);
+        assert_eq!(sawn_last(&crate::route(&brief, &layout)), 1);
+    }
+}

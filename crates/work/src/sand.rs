@@ -64,3 +64,43 @@ fn sanding(making: &Making, part: &Laid) -> Operation {
     }
     operation.step("Break every edge, wipe with a damp cloth, let it dry and sand the raised fibres lightly")
 }
+
+#[cfg(test)]
+mod tests {
+    use measure::{Length, Minutes};
+    use outline::{Outline, Ring};
+    use stock::SandingTool;
+
+    use super::*;
+    use crate::fixture::{brief, of_kind, routed};
+
+    #[test]
+    fn a_large_hand_sanded_board_takes_about_three_hours() {
+        // Common practice, no source: about three hours for one large hand-shaped
+        // serving board, 80, 100, 150 from a planed face.
+        let mut brief = brief();
+        brief.kit.sanding = SandingTool::Block;
+        let large = Ring::rectangle(Length::mm(560.0), Length::mm(270.0)).unwrap();
+        brief.patterns[0].outline = Outline::from(large);
+        brief.patterns[0].features.clear();
+        let route = routed(&brief);
+        let sanded = of_kind(&route, OperationKind::Sand)[0];
+        let off = sanded.hands - Minutes::hours(3.0);
+        assert!(off.abs() <= Minutes::minutes(30.0), "{:?}", sanded.hands);
+        assert_eq!(sanded.machine, None);
+        let grits = sanded.set_up.iter().find(|it| it.label == "grits").unwrap();
+        assert_eq!(grits.value, "80, 100, 150");
+        assert_eq!(sanded.uses[0].supply, Supply::Abrasive);
+        assert!(sanded.uses[0].amount >= 3.0);
+    }
+
+    #[test]
+    fn a_machine_sands_faster() {
+        let mut brief = brief();
+        let orbital = of_kind(&routed(&brief), OperationKind::Sand)[0].clone();
+        brief.kit.sanding = SandingTool::Block;
+        let block = of_kind(&routed(&brief), OperationKind::Sand)[0].clone();
+        assert!(orbital.hands < block.hands);
+        assert_eq!(orbital.machine, Some(Machine::Sander));
+    }
+}
