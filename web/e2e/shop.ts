@@ -1,0 +1,80 @@
+import { spawn, spawnSync, type ChildProcessByStdio } from 'node:child_process';
+import { cpSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { createInterface } from 'node:readline';
+import type { Readable } from 'node:stream';
+import { fileURLToPath } from 'node:url';
+import { test as base, type Page } from '@playwright/test';
+
+const here = dirname(fileURLToPath(import.meta.url));
+const program = process.env.TREEN_PROGRAM ?? join(here, '../../target/debug/treen');
+/** A picture of the demo: a slab with scale sheets beside it. */
+export const slabPicture = join(here, '../../assets/demo/walnut-slab.jpg');
+
+/** A program that serves one folder. */
+interface Served {
+  url: string;
+}
+
+interface Own {
+  /** Whether the shop begins with the demo in it. */
+  filled: boolean;
+  shop: Served;
+}
+
+const demos = new Map<number, string>();
+
+/** The demo's folder is made once in a worker, and copied for each test. */
+function demoFolder(worker: number): string {
+  const made = demos.get(worker);
+  if (made) return made;
+  const folder = mkdtempSync(join(tmpdir(), 'treen-demo-'));
+  const run = spawnSync(program, ['demo', '--no-serve', '--shop', folder], { encoding: 'utf8' });
+  if (run.status !== 0) throw new Error(`the demo was not made: ${run.stderr}`);
+  process.once('exit', () => rmSync(folder, { recursive: true, force: true }));
+  demos.set(worker, folder);
+  return folder;
+}
+
+/** Where the program says that its page is. */
+function addressOf(server: ChildProcessByStdio<null, Readable, null>): Promise<string> {
+  return new Promise((resolve, reject) => {
+    createInterface({ input: server.stdout }).on('line', (line) => {
+      const at = /http:\/\/\S+/.exec(line);
+      if (at) resolve(at[0]);
+    });
+    server.once('exit', (code) => reject(new Error(`the program ended with ${code} before it served`)));
+  });
+}
+
+export const test = base.extend<Own>({
+  filled: [false, { option: true }],
+
+  shop: [
+    async ({ filled }, use, info) => {
+      const folder = mkdtempSync(join(tmpdir(), 'treen-e2e-'));
+      if (filled) cpSync(demoFolder(info.workerIndex), folder, { recursive: true });
+      const server = spawn(program, ['serve', '--shop', folder, '--port', '0'], { stdio: ['ignore', 'pipe', 'inherit'] });
+      await use({ url: await addressOf(server) });
+      server.kill();
+      rmSync(folder, { recursive: true, force: true });
+    },
+    { timeout: 300_000 },
+  ],
+
+  baseURL: async ({ shop }, use) => use(shop.url),
+});
+
+/** Goes to a place of the page and waits until it is there. */
+export async function visit(page: Page, place: string): Promise<void> {
+  await page.goto(`/#/${place}`);
+  await page.getByRole('heading', { level: 1 }).waitFor();
+}
+
+/** Types into a field as a person would, and leaves it. */
+export async function fill(page: Page, label: string, text: string): Promise<void> {
+  const field = page.getByLabel(label, { exact: true });
+  await field.fill(text);
+  await field.press('Tab');
+}
