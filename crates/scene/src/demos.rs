@@ -4,9 +4,7 @@ use measure::{Angle, Length, Problem};
 use outline::{Place, Point};
 use stock::ScaleSheet;
 
-use crate::{
-    Bench, Camera, Exif, LaidSheet, Leaf, LeafAsk, Light, Look, Shot, Slab, SlabAsk, Subject,
-};
+use crate::{Bench, Camera, Exif, LaidSheet, Leaf, LeafAsk, Light, Look, Shot, Slab, SlabAsk, Subject};
 
 /// Pixels across a full-size demo picture (4 : 3).
 pub const FULL_PX: u32 = 3000;
@@ -34,11 +32,11 @@ pub fn walnut_slab(width_px: u32) -> Result<Shot, Problem> {
         knots: 3,
         checks: 3,
     };
-    let sheets = vec![laid(1, -430.0, 365.0, 2.0), laid(2, 420.0, -372.0, -3.0)];
+    let sheets = vec![laid(1, -430.0, 366.0, 2.0), laid(2, 425.0, -352.0, -3.0)];
     let camera = camera(width_px).look_at(
         [5.0, 10.0, 0.0],
-        Length::mm(1240.0),
-        Angle::degrees(9.0),
+        Length::mm(1150.0),
+        Angle::degrees(10.0),
         Angle::degrees(-80.0),
         Angle::degrees(1.2),
     );
@@ -63,9 +61,9 @@ pub fn cherry_offcut(width_px: u32) -> Result<Shot, Problem> {
     };
     let sheets = vec![laid(3, 20.0, 300.0, 91.5)];
     let camera = camera(width_px).look_at(
-        [10.0, 120.0, 0.0],
-        Length::mm(780.0),
-        Angle::degrees(7.0),
+        [10.0, 100.0, 0.0],
+        Length::mm(735.0),
+        Angle::degrees(15.0),
         Angle::degrees(-95.0),
         Angle::degrees(-0.8),
     );
@@ -119,5 +117,5 @@ fn shot(subject: Subject, bench: Bench, sheets: Vec<LaidSheet>, camera: Camera) 
     };
     let exif = Some(Exif { focal_35mm: FOCAL_35MM, orientation: 1 });
     let sheets_level = Length::ZERO;
-    Ok(Shot { subject, bench, sheets, sheets_level, camera, light, noise: 0.8, jpeg_quality: 88, exif })
+    Ok(Shot { subject, bench, sheets, sheets_level, camera, light, noise: 0.8, jpeg_quality: 90, exif })
 }

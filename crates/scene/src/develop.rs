@@ -29,7 +29,8 @@ pub(crate) fn develop(shot: &Shot, linear: Vec<[f32; 3]>) -> Result<Vec<u8>, Pro
             (0..3).for_each(|it| rgb[it] = curve.byte(grainy[it], dither(at as u32, it as u32)));
         }
     });
-    let upright = RgbImage::from_raw(width, height, bytes).ok_or_else(|| Problem::new("a picture without pixels"))?;
+    let upright =
+        RgbImage::from_raw(width, height, bytes).ok_or_else(|| Problem::new("a picture without pixels"))?;
     write(shot, upright)
 }
 
@@ -40,7 +41,9 @@ fn write(shot: &Shot, upright: RgbImage) -> Result<Vec<u8>, Problem> {
         6 => imageops::rotate270(&upright),
         8 => imageops::rotate90(&upright),
         other => {
-            return Err(Problem::new(format!("orientation {other} is no plain turn")).hint("use 1, 3, 6 or 8"));
+            return Err(
+                Problem::new(format!("orientation {other} is no plain turn")).hint("use 1, 3, 6 or 8")
+            );
         }
     };
     let mut jpeg = Vec::new();

@@ -6,43 +6,62 @@ use rayon::prelude::*;
 /// Signed distances to a ring (positive inside), in millimetres.
 #[derive(Clone, Debug)]
 pub(crate) struct Distance {
+    /// Between two places of the grid, in millimetres.
+    cell: f64,
     low: Point,
     columns: usize,
     rows: usize,
     values: Vec<f32>,
 }
 
-/// Between two places of the grid, in millimetres. Half the width of the finest
+/// Between two places of the fine grid, in millimetres. A fraction of the width of the finest
 /// wobble of an edge, so that the straight line between two places stays on it.
 const CELL: f64 = 1.0;
+/// Between two places of the coarse grid, which serves far from the line.
+const COARSE_CELL: f64 = 6.0;
+/// Within this of the line the fine grid is exact: nothing sharp is drawn
+/// farther from it.
+const NEAR: f64 = 32.0;
 /// Distances are kept up to here, in millimetres: past every bark, sapwood,
 /// side face and soft shadow.
 const REACH: f64 = 90.0;
 
 impl Distance {
     pub(crate) fn to(ring: &Ring) -> Distance {
+        let edges = Edges::of(ring);
+        let exact = |at: Point, crossings: &[f64]| edges.signed(at, crossings);
+        let coarse = Distance::filled(ring, COARSE_CELL, &edges, &exact);
+        let near = |at: Point, crossings: &[f64]| {
+            let about = coarse.at(at.x, at.y);
+            if about.abs() > NEAR { about } else { edges.signed(at, crossings) }
+        };
+        Distance::filled(ring, CELL, &edges, &near)
+    }
+
+    fn filled(
+        ring: &Ring,
+        cell: f64,
+        edges: &Edges,
+        value: &(dyn Fn(Point, &[f64]) -> f64 + Sync),
+    ) -> Distance {
         let bounds = ring.bounds();
         let low = Point::new(bounds.low.x - REACH, bounds.low.y - REACH);
-        let cells = |size: f64| ((size + 2.0 * REACH) / CELL).ceil() as usize + 2;
+        let cells = |size: f64| ((size + 2.0 * REACH) / cell).ceil() as usize + 2;
         let (columns, rows) = (cells(bounds.width().to_mm()), cells(bounds.height().to_mm()));
         let mut values = vec![0.0_f32; columns * rows];
-        let edges = Edges::of(ring);
         values.par_chunks_mut(columns).enumerate().for_each(|(row, out)| {
-            let y = low.y + row as f64 * CELL;
+            let y = low.y + row as f64 * cell;
             let crossings = edges.crossings(y);
-            for (column, value) in out.iter_mut().enumerate() {
-                let at = Point::new(low.x + column as f64 * CELL, y);
-                let inside = crossings.iter().filter(|&&x| x > at.x).count() % 2 == 1;
-                let away = edges.distance(at);
-                *value = if inside { away as f32 } else { -away as f32 };
+            for (column, to) in out.iter_mut().enumerate() {
+                *to = value(Point::new(low.x + column as f64 * cell, y), &crossings) as f32;
             }
         });
-        Distance { low, columns, rows, values }
+        Distance { cell, low, columns, rows, values }
     }
 
     /// The distance at a place; far outside it is as far as is kept.
     pub(crate) fn at(&self, x: f64, y: f64) -> f64 {
-        let (across, up) = ((x - self.low.x) / CELL, (y - self.low.y) / CELL);
+        let (across, up) = ((x - self.low.x) / self.cell, (y - self.low.y) / self.cell);
         if across < 0.0 || up < 0.0 {
             return -REACH;
         }
@@ -66,7 +85,7 @@ struct Edges {
 }
 
 /// Width of a strip, in millimetres.
-const STRIP: f64 = 15.0;
+const STRIP: f64 = 5.0;
 
 impl Edges {
     fn of(ring: &Ring) -> Edges {
@@ -86,6 +105,13 @@ impl Edges {
     fn crossings(&self, y: f64) -> Vec<f64> {
         let spans = self.all.iter().filter(|[_, a, _, b]| (*a > y) != (*b > y));
         spans.map(|[ax, ay, bx, by]| ax + (bx - ax) * (y - ay) / (by - ay)).collect()
+    }
+
+    /// Positive inside; `crossings` are those at the height of the place.
+    fn signed(&self, at: Point, crossings: &[f64]) -> f64 {
+        let inside = crossings.iter().filter(|&&x| x > at.x).count() % 2 == 1;
+        let away = self.distance(at);
+        if inside { away } else { -away }
     }
 
     fn distance(&self, at: Point) -> f64 {
@@ -127,7 +153,8 @@ mod tests {
             let at = Point::new(f64::from(it % 37) * 17.3 - 310.0, f64::from(it % 23) * 8.1 - 95.0);
             let away = ring.distance(at).min(Length::mm(REACH)).to_mm();
             let truth = if ring.contains(at) { away } else { -away };
-            assert!((grid.at(at.x, at.y) - truth).abs() < 0.3, "{at:?} {truth}");
+            let limit = if truth.abs() < NEAR - COARSE_CELL { 0.3 } else { COARSE_CELL / 2.0 };
+            assert!((grid.at(at.x, at.y) - truth).abs() < limit, "{at:?} {truth}");
         }
     }
 }

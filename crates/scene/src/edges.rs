@@ -9,18 +9,53 @@ use crate::slab::{Look, SlabAsk};
 /// Between two corners of an edge, in millimetres.
 const PITCH: f64 = 1.5;
 
-/// The outline and the wood line of the upper face.
-pub(crate) fn edges(ask: &SlabAsk, dice: &mut Dice) -> Result<(Ring, Ring), Problem> {
-    let sides = if ask.live_edge { [Side::live(ask, 1, dice), Side::live(ask, 2, dice)] } else { [Side::sawn(ask); 2] };
+/// The lines that bound a slab.
+pub(crate) struct Edges {
+    /// Bark and all.
+    pub(crate) outline: Ring,
+    /// Without bark.
+    pub(crate) wood_line: Ring,
+    /// The wood line of the log, drawn past the slab's ends.
+    pub(crate) log_line: Ring,
+    /// The same, smooth as the yearly rings are: sapwood keeps its distance to it.
+    pub(crate) smooth_line: Ring,
+}
+
+/// The log goes on beyond the slab by this much, in millimetres.
+const BEYOND: f64 = 120.0;
+
+/// How much of the wobble a line shows.
+#[derive(Clone, Copy, PartialEq)]
+enum Line {
+    Bark,
+    Wood,
+    Smooth,
+}
+
+/// The lines of the upper face.
+pub(crate) fn edges(ask: &SlabAsk, dice: &mut Dice) -> Result<Edges, Problem> {
+    let sides = if ask.live_edge {
+        [Side::live(ask, 1, dice), Side::live(ask, 2, dice)]
+    } else {
+        [Side::sawn(ask); 2]
+    };
     let ends = [End::sawn(ask, 3, dice), End::sawn(ask, 4, dice)];
-    let ring = |inset: bool| ring(ask, &sides, &ends, inset);
-    Ok((ring(false)?, ring(true)?))
+    let ring = |line: Line, beyond: f64| ring(ask.length.to_mm() / 2.0 + beyond, &sides, &ends, line);
+    Ok(Edges {
+        outline: ring(Line::Bark, 0.0)?,
+        wood_line: ring(Line::Wood, 0.0)?,
+        log_line: ring(Line::Wood, BEYOND)?,
+        smooth_line: ring(Line::Smooth, BEYOND)?,
+    })
 }
 
 /// Counter-clockwise: near edge, right end, far edge, left end.
-fn ring(ask: &SlabAsk, sides: &[Side; 2], ends: &[End; 2], inset: bool) -> Result<Ring, Problem> {
-    let half = ask.length.to_mm() / 2.0;
-    let edge = |side: &Side, x: f64| side.outer(x) - if inset { side.bark(x) } else { 0.0 };
+fn ring(half: f64, sides: &[Side; 2], ends: &[End; 2], line: Line) -> Result<Ring, Problem> {
+    let edge = |side: &Side, x: f64| match line {
+        Line::Bark => side.outer(x, 1.0),
+        Line::Wood => side.outer(x, 1.0) - side.bark(x),
+        Line::Smooth => side.outer(x, 0.25) - side.bark,
+    };
     // An end meets the edge where both agree; a few rounds settle it.
     let corner = |right: f64, up: f64| {
         let (side, end) = (&sides[usize::from(up > 0.0)], &ends[usize::from(right > 0.0)]);
@@ -77,7 +112,7 @@ impl Side {
     fn live(ask: &SlabAsk, layer: u32, dice: &mut Dice) -> Side {
         let (length, width) = (ask.length.to_mm(), ask.width.to_mm());
         let bulge = [
-            width * dice.between(0.03, 0.09),
+            width * dice.between(0.02, 0.06),
             length * dice.between(-0.35, 0.35),
             length * dice.between(0.06, 0.12),
         ];
@@ -87,13 +122,13 @@ impl Side {
             Look::Cherry => 4.0,
         };
         let noise = Noise::new(ask.seed, 10 + layer);
-        Side { half: width * 0.48, noise, sway: width, taper: width * 0.05 / length, bulge, bark }
+        Side { half: width * 0.455, noise, sway: width, taper: width * 0.05 / length, bulge, bark }
     }
 
-    fn outer(&self, x: f64) -> f64 {
-        let wander = 0.035 * self.noise.line(x / 260.0)
-            + 0.011 * self.noise.line(x / 60.0 + 40.0)
-            + 0.0028 * self.noise.line(x / 11.0 + 90.0);
+    /// `wobble` is the share of the short wobbles that shows.
+    fn outer(&self, x: f64, wobble: f64) -> f64 {
+        let short = 0.009 * self.noise.line(x / 63.0 + 40.0) + 0.0026 * self.noise.line(x / 11.0 + 90.0);
+        let wander = 0.035 * self.noise.line(x / 260.0) + wobble * short;
         let [high, middle, wide] = self.bulge;
         let off = (x - middle) / wide;
         self.half - self.taper * x + self.sway * wander + high * (-off * off).exp()

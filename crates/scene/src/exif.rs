@@ -41,10 +41,8 @@ impl Exif {
         }
         const MAIN_ENTRIES: u32 = 2;
         let exif_at = FIRST_DIRECTORY + 2 + MAIN_ENTRIES * 12 + 4;
-        let main = [
-            (0x0112, SHORT, 1, short(self.orientation)),
-            (0x8769, LONG, 1, exif_at.to_be_bytes().to_vec()),
-        ];
+        let main =
+            [(0x0112, SHORT, 1, short(self.orientation)), (0x8769, LONG, 1, exif_at.to_be_bytes().to_vec())];
         let mut out = b"Exif\0\0MM\0*".to_vec();
         out.extend_from_slice(&FIRST_DIRECTORY.to_be_bytes());
         directory(&mut out, &main);

@@ -50,10 +50,10 @@ impl Growth {
     pub(crate) fn start(ask: &SlabAsk, dice: &mut Dice) -> Growth {
         let width = ask.width.to_mm();
         let yearly = match ask.look {
-            Look::Walnut => 4.2,
-            Look::Maple => 3.2,
-            Look::Cherry => 3.4,
-            Look::Oak => 3.0,
+            Look::Walnut => 2.9,
+            Look::Maple => 2.8,
+            Look::Cherry => 2.6,
+            Look::Oak => 2.4,
         };
         let noise = Noise::new(ask.seed, 30);
         let mut years = Vec::new();
@@ -68,7 +68,7 @@ impl Growth {
             thickness: ask.thickness.to_mm(),
             pith_y: width * dice.between(-0.12, 0.12),
             pith_depth: width * dice.between(0.28, 0.45),
-            taper: dice.between(0.02, 0.03),
+            taper: dice.between(0.026, 0.036),
             noise,
             bend: Noise::new(ask.seed, 31),
             flow: Noise::new(ask.seed, 32),
@@ -77,10 +77,15 @@ impl Growth {
         }
     }
 
+    /// How thick the slab is.
+    pub(crate) fn thickness(&self) -> Length {
+        Length::mm(self.thickness)
+    }
+
     /// Across and up, where the pith passes `x`.
     fn pith(&self, x: f64) -> [f64; 2] {
         let y = self.pith_y + 7.0 * self.bend.line(x / 330.0);
-        [y, self.thickness - self.pith_depth + 10.0 * self.bend.line(x / 240.0 + 50.0)]
+        [y, self.thickness - self.pith_depth + 5.0 * self.bend.line(x / 340.0 + 50.0)]
     }
 
     /// The year a place grew in, with the share of that year that had passed.
@@ -89,8 +94,9 @@ impl Growth {
         let (across, up) = (y - pith_y, z - pith_z);
         let straight = across.hypot(up);
         let (cos, sin) = (across / (straight + 1e-9), up / (straight + 1e-9));
-        let wave = 2.6 * self.noise.space(x / 210.0, 2.0 * cos, 2.0 * sin)
-            + 0.9 * self.noise.space(x / 85.0, 5.0 * cos + 9.0, 5.0 * sin);
+        let wave = 2.2 * self.noise.space(x / 230.0, 2.0 * cos, 2.0 * sin)
+            + 0.7 * self.noise.space(x / 85.0, 5.0 * cos + 9.0, 5.0 * sin)
+            + 0.16 * self.noise.space(x / 24.0, across / 6.0, up / 6.0);
         let lift: f64 = self.cones.iter().map(|cone| cone.lift([x, y, z])).sum();
         let radius = straight + wave.clamp(-7.0, 7.0) + self.taper * (x + 900.0) + lift;
         let year = self.years.partition_point(|&it| it < radius);
@@ -108,7 +114,8 @@ impl Growth {
 
     /// Constant along a fibre: the stream function of wood that flows round its knots.
     pub(crate) fn fibre(&self, x: f64, y: f64) -> f64 {
-        let sway = 3.2 * self.flow.plane(x / 300.0, y / 300.0) + 1.0 * self.flow.plane(x / 120.0 + 30.0, y / 120.0);
+        let sway =
+            3.2 * self.flow.plane(x / 300.0, y / 300.0) + 1.0 * self.flow.plane(x / 120.0 + 30.0, y / 120.0);
         let round: f64 = self.cones.iter().map(|cone| cone.part(x, y)).sum();
         y + sway - round
     }
@@ -127,7 +134,7 @@ impl Growth {
         while self.cones.len() < ask.knots && tries < 2000 {
             tries += 1;
             let at = Point::new(dice.between(-half_x, half_x), dice.between(-half_y, half_y));
-            let radius = dice.between(4.0, 13.0).min(0.06 * ask.width.to_mm());
+            let radius = dice.between(0.35, 1.0) * (0.07 * ask.width.to_mm()).min(17.0);
             let clear = self.cones.iter().all(|it| it.at.distance(at).to_mm() > 9.0 * (it.radius + radius));
             let [pith_y, pith_z] = self.pith(at.x);
             let off_pith = (at.y - pith_y).abs() > 12.0 + radius && self.thickness - pith_z > 20.0;
@@ -138,7 +145,7 @@ impl Growth {
             let foot = self.pith(at.x - lean);
             let apex = [at.x - lean, foot[0], foot[1]];
             let out = [lean, at.y - foot[0], self.thickness - foot[1]];
-            let long = (out[0] * out[0] + out[1] * out[1] + out[2] * out[2]).sqrt();
+            let long = dot(out, out).sqrt();
             let dead = dice.chance(0.45);
             let wobble = Noise::new(self.seed, 60 + self.cones.len() as u32);
             let axis = out.map(|it| it / long);
@@ -172,7 +179,12 @@ impl Growth {
     }
 
     /// Drying checks: from an end, along the fibres.
-    pub(crate) fn checks(&self, ask: &SlabAsk, inside: &Distance, dice: &mut Dice) -> Result<Vec<Ring>, Problem> {
+    pub(crate) fn checks(
+        &self,
+        ask: &SlabAsk,
+        inside: &Distance,
+        dice: &mut Dice,
+    ) -> Result<Vec<Ring>, Problem> {
         let (half_x, half_y) = (ask.length.to_mm() / 2.0, ask.width.to_mm() / 2.0);
         let mut starts: Vec<[f64; 2]> = Vec::new();
         let mut rings = Vec::new();
@@ -201,7 +213,8 @@ impl Growth {
         let count = (check.long / PITCH) as usize;
         for it in 0..count {
             let gone = it as f64 / count as f64;
-            let half = 0.5 * check.wide * (1.0 - gone).powf(0.7) * (1.0 + 0.18 * check.wobble.line(at.x / 7.0));
+            let half =
+                0.5 * check.wide * (1.0 - gone).powf(0.7) * (1.0 + 0.18 * check.wobble.line(at.x / 7.0));
             let turn = self.fibre_at(at);
             let off = 0.35 * check.wobble.line(at.x / 13.0 + 60.0);
             let across = |away: f64| Point::new(at.x - away * turn.sin(), at.y + away * turn.cos());
@@ -230,14 +243,21 @@ fn end_at(inside: &Distance, from: f64, y: f64, way: f64) -> Option<f64> {
 
 impl Cone {
     pub(crate) fn place(&self, at: [f64; 3]) -> InCone {
+        let (off, rim) = self.off(at);
+        let [_, axis_y, axis_z] = self.axis;
+        let up = (off[1] * axis_z - off[2] * axis_y) / axis_y.hypot(axis_z).max(1e-9);
+        let turn = up.atan2(off[0]);
+        let radius = dot(off, off).sqrt();
+        let uneven = 1.0 + 0.09 * self.wobble.plane(turn.cos() * 1.3, turn.sin() * 1.3);
+        InCone { share: radius / (rim * uneven.clamp(0.75, 1.3)), radius, turn }
+    }
+
+    /// The way from the branch's pith, square to it, and the branch's radius there.
+    fn off(&self, at: [f64; 3]) -> ([f64; 3], f64) {
         let out = [0, 1, 2].map(|axis| at[axis] - self.apex[axis]);
-        let along = (0..3).map(|axis| out[axis] * self.axis[axis]).sum::<f64>();
+        let along = dot(out, self.axis);
         let off = [0, 1, 2].map(|axis| out[axis] - along * self.axis[axis]);
-        let radius = (off[0] * off[0] + off[1] * off[1] + off[2] * off[2]).sqrt();
-        let turn = (off[1] - off[2]).atan2(off[0]);
-        let uneven = 1.0 + 0.10 * self.wobble.plane(turn.cos() * 1.3, turn.sin() * 1.3);
-        let rim = (along.max(0.0) * self.tangent + 0.3) * uneven.clamp(0.75, 1.3);
-        InCone { share: radius / rim, radius, turn }
+        (off, along.max(0.0) * self.tangent + 0.3)
     }
 
     /// How far the yearly rings are drawn out along the branch, in millimetres.
@@ -245,8 +265,9 @@ impl Cone {
         if (at[0] - self.at.x).abs() > 90.0 || (at[1] - self.at.y).abs() > 90.0 {
             return 0.0;
         }
-        let share = self.place(at).share;
-        -0.55 * self.radius * (-(share - 1.0).max(0.0) / 0.9).exp()
+        let (off, rim) = self.off(at);
+        let square = dot(off, off) / (rim * rim);
+        -0.6 * self.radius * (-(square - 1.0).max(0.0) / 2.2).exp()
     }
 
     /// How far fibres are pushed aside: flow round a cylinder, faded with distance.
@@ -263,9 +284,6 @@ impl Cone {
     }
 }
 
-impl Growth {
-    /// How thick the slab is.
-    pub(crate) fn thickness(&self) -> Length {
-        Length::mm(self.thickness)
-    }
+fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }

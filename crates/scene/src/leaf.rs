@@ -37,8 +37,12 @@ struct Vein {
 
 /// Lobes on each side of the leaf, from foot to tip: where their vein leaves the
 /// midrib, how far it reaches along and out (shares of the length), and how broad.
-const LOBES: [[f64; 4]; 4] =
-    [[0.12, 0.20, 0.26, 0.085], [0.30, 0.46, 0.36, 0.10], [0.50, 0.68, 0.30, 0.085], [0.68, 0.85, 0.18, 0.07]];
+const LOBES: [[f64; 4]; 4] = [
+    [0.12, 0.20, 0.26, 0.085],
+    [0.30, 0.46, 0.36, 0.10],
+    [0.50, 0.68, 0.30, 0.085],
+    [0.68, 0.85, 0.18, 0.07],
+];
 /// The stem's length as a share of the blade's.
 const STEM: f64 = 0.28;
 /// Half the stem's width, in millimetres.
@@ -52,8 +56,9 @@ impl Leaf {
     pub fn grow(ask: &LeafAsk) -> Result<Leaf, Problem> {
         let length = ask.length.to_mm();
         if !(40.0..=600.0).contains(&length) {
-            return Err(Problem::new(format!("a leaf of {length} mm cannot be grown"))
-                .hint("ask for 40 to 600 mm"));
+            return Err(
+                Problem::new(format!("a leaf of {length} mm cannot be grown")).hint("ask for 40 to 600 mm")
+            );
         }
         let veins = veins(ask);
         let outline = ask.place.ring(&Ring::new(rim(ask, &veins))?);
@@ -108,22 +113,28 @@ fn veins(ask: &LeafAsk) -> Vec<Vein> {
         for side in [-1.0, 1.0] {
             let uneven = 1.0 + 0.05 * noise.plane(index as f64 * 3.1, side * 5.3);
             let from = Point::new(leaves * length, 0.0);
-            veins.push(Vein { from, to: Point::new(along * length * uneven, side * out * length * uneven), wide: 0.5 });
+            veins.push(Vein {
+                from,
+                to: Point::new(along * length * uneven, side * out * length * uneven),
+                wide: 0.5,
+            });
         }
     }
     veins
 }
 
-/// The edge in the leaf's own coordinates, as the level line of a soft union of
-/// its lobes: rays from the midrib would miss the bays, so the blade is cut out
-/// of a field of distances, walked round by hand.
+/// The edge in the leaf's own coordinates: a smooth line through the stem, then
+/// bay and lobe in turn along one side, round the tip, and back along the other.
 fn rim(ask: &LeafAsk, veins: &[Vein]) -> Vec<Point> {
     let length = ask.length.to_mm();
     let near = |side: f64| {
         let mut points = Vec::new();
         for (index, [leaves, _, _, broad]) in LOBES.iter().enumerate() {
             let vein = veins[1 + 2 * index + usize::from(side > 0.0)];
-            let bay = Point::new((leaves + 0.015) * length, side * (0.05 + 0.025 * f64::from(index as u8 % 2)) * length);
+            let bay = Point::new(
+                (leaves + 0.015) * length,
+                side * (0.05 + 0.025 * f64::from(index as u8 % 2)) * length,
+            );
             points.push(bay);
             lobe(&mut points, vein, broad * length, side);
         }
@@ -184,7 +195,10 @@ fn smooth(control: &[Point]) -> Vec<Point> {
             let t = piece as f64 / PIECES as f64;
             let (t2, t3) = (t * t, t * t * t);
             let mix = |p: f64, q: f64, s: f64, e: f64| {
-                p * (2.0 * t3 - 3.0 * t2 + 1.0) + s * (t3 - 2.0 * t2 + t) + q * (3.0 * t2 - 2.0 * t3) + e * (t3 - t2)
+                p * (2.0 * t3 - 3.0 * t2 + 1.0)
+                    + s * (t3 - 2.0 * t2 + t)
+                    + q * (3.0 * t2 - 2.0 * t3)
+                    + e * (t3 - t2)
             };
             out.push(Point::new(mix(b.x, c.x, start[0], end[0]), mix(b.y, c.y, start[1], end[1])));
         }

@@ -58,7 +58,7 @@ impl Lamp {
             let height = it.high * at as f64 / STEPS as f64;
             let away = height * self.cos / self.sin;
             let inside = (it.inside)(it.x + away * self.toward[0], it.y + away * self.toward[1]);
-            let soft = 1.0 + 0.28 * away;
+            let soft = 2.0 + 0.28 * away;
             shaded = shaded.max(step(-soft, soft, inside));
         }
         // Light from all round is shut out close to the thing.

@@ -1,7 +1,6 @@
 //! A scale sheet as it is printed: black squares on white paper.
 
 use outline::{Place, Point};
-use serde::{Deserialize, Serialize};
 use stock::{ScaleSheet, Tag};
 
 /// A scale sheet, and where it lies: its middle and its turn.
@@ -14,7 +13,7 @@ pub struct LaidSheet {
 }
 
 /// Half an A4 sheet, in millimetres.
-pub(crate) const HALF_PAPER: [f64; 2] = [105.0, 148.5];
+const HALF_PAPER: [f64; 2] = [105.0, 148.5];
 /// Light that plain office paper gives back.
 const WHITE: f64 = 0.84;
 /// Light that laser print gives back.
@@ -24,61 +23,66 @@ const HALF_LINE: f64 = 0.3;
 /// Half the length of an end tick.
 const HALF_TICK: f64 = 4.0;
 
-/// What a place on a sheet is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub(crate) enum Print {
-    Off,
-    White,
-    Ink,
+/// A sheet ready to be asked about millions of places.
+pub(crate) struct Printed {
+    middle: Point,
+    sin: f64,
+    cos: f64,
+    mirrored: bool,
+    /// Modules of the sheet's tags, row by row; true is ink.
+    ink: Vec<[bool; Tag::MODULES * Tag::MODULES]>,
 }
 
-impl LaidSheet {
+impl Printed {
+    pub(crate) fn of(laid: &LaidSheet) -> Printed {
+        let modules =
+            |tag: Tag| std::array::from_fn(|it| !tag.is_white(it / Tag::MODULES, it % Tag::MODULES));
+        Printed {
+            middle: laid.place.at,
+            sin: laid.place.turn.sin(),
+            cos: laid.place.turn.cos(),
+            mirrored: laid.place.mirrored,
+            ink: laid.sheet.tags().map(modules).collect(),
+        }
+    }
+
+    /// How far inside the paper's edge a place on the bench is, less `inset`.
+    pub(crate) fn inside(&self, x: f64, y: f64, inset: f64) -> f64 {
+        let own = self.own(x, y);
+        (HALF_PAPER[0] - inset - own.x.abs()).min(HALF_PAPER[1] - inset - own.y.abs())
+    }
+
+    /// Light that the print gives back at a place on the bench.
+    pub(crate) fn light(&self, x: f64, y: f64) -> f64 {
+        let own = self.own(x, y);
+        if self.black(own) || check_line(own) { INK } else { WHITE }
+    }
+
     /// From the bench to the sheet's own coordinates.
-    pub(crate) fn own(&self, x: f64, y: f64) -> Point {
-        let (sin, cos) = (self.place.turn.sin(), self.place.turn.cos());
-        let (dx, dy) = (x - self.place.at.x, y - self.place.at.y);
-        let across = dx * cos + dy * sin;
-        Point::new(if self.place.mirrored { -across } else { across }, dy * cos - dx * sin)
+    fn own(&self, x: f64, y: f64) -> Point {
+        let (dx, dy) = (x - self.middle.x, y - self.middle.y);
+        let across = dx * self.cos + dy * self.sin;
+        Point::new(if self.mirrored { -across } else { across }, dy * self.cos - dx * self.sin)
     }
 
-    pub(crate) fn print(&self, own: Point) -> Print {
-        if own.x.abs() > HALF_PAPER[0] || own.y.abs() > HALF_PAPER[1] {
-            return Print::Off;
+    fn black(&self, at: Point) -> bool {
+        let (columns, rows) = (f64::from(ScaleSheet::COLUMNS), f64::from(ScaleSheet::ROWS));
+        let pitch = ScaleSheet::PITCH.to_mm();
+        let (across, down) = (at.x / pitch + columns / 2.0, rows / 2.0 - at.y / pitch);
+        if !(0.0..columns).contains(&across) || !(0.0..rows).contains(&down) {
+            return false;
         }
-        if black(self.sheet, own) { Print::Ink } else { Print::White }
-    }
-}
-
-impl Print {
-    /// Light given back.
-    pub(crate) fn light(self) -> f64 {
-        match self {
-            Print::Off => 0.0,
-            Print::White => WHITE,
-            Print::Ink => INK,
+        // The tag's black square is in the middle of its place of the grid.
+        let share = pitch / ScaleSheet::TAG.to_mm();
+        let module = |it: f64| (it - it.trunc() - 0.5) * share + 0.5;
+        let (u, v) = (module(across), module(down));
+        if !(0.0..1.0).contains(&u) || !(0.0..1.0).contains(&v) {
+            return false;
         }
+        let modules = Tag::MODULES as f64;
+        let tag = &self.ink[down as usize * usize::from(ScaleSheet::COLUMNS) + across as usize];
+        tag[(v * modules) as usize * Tag::MODULES + (u * modules) as usize]
     }
-}
-
-fn black(sheet: ScaleSheet, at: Point) -> bool {
-    let pitch = ScaleSheet::PITCH.to_mm();
-    let column = (at.x / pitch + f64::from(ScaleSheet::COLUMNS) / 2.0).floor();
-    let row = (f64::from(ScaleSheet::ROWS) / 2.0 - at.y / pitch).floor();
-    let on_grid = (0.0..f64::from(ScaleSheet::COLUMNS)).contains(&column)
-        && (0.0..f64::from(ScaleSheet::ROWS)).contains(&row);
-    if on_grid {
-        let index = row as usize * usize::from(ScaleSheet::COLUMNS) + column as usize;
-        return sheet.tags().nth(index).is_some_and(|tag| inked(tag, at));
-    }
-    check_line(at)
-}
-
-fn inked(tag: Tag, at: Point) -> bool {
-    let module = ScaleSheet::TAG.to_mm() / Tag::MODULES as f64;
-    let [upper_left, ..] = tag.corners();
-    let (column, row) = (((at.x - upper_left.x) / module).floor(), ((upper_left.y - at.y) / module).floor());
-    let on_tag = 0.0..Tag::MODULES as f64;
-    on_tag.contains(&column) && on_tag.contains(&row) && !tag.is_white(row as usize, column as usize)
 }
 
 fn check_line(at: Point) -> bool {

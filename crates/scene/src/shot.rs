@@ -114,6 +114,7 @@ fn tag_truth(shot: &Shot, world: &World<'_>, sheet: usize, tag: stock::Tag) -> T
 
 fn slab_truth(slab: &Slab) -> SlabTruth {
     const EVERY: f64 = 40.0;
+    const CLEAR: Length = Length::mm(10.0);
     let bounds = slab.outline().bounds();
     let count = |size: Length| (size.to_mm() / EVERY) as usize;
     let mut fibres = Vec::new();
@@ -121,7 +122,7 @@ fn slab_truth(slab: &Slab) -> SlabTruth {
         for column in 0..=count(bounds.width()) {
             let at = Point::new(bounds.low.x + column as f64 * EVERY, bounds.low.y + row as f64 * EVERY);
             let clear = slab.knots().iter().all(|it| !it.ring.contains(at));
-            if slab.to_wood_line.at(at.x, at.y) > 10.0 && clear {
+            if slab.wood_line().contains(at) && slab.wood_line().distance(at) > CLEAR && clear {
                 fibres.push(FibreTruth { at, degrees: slab.fibre_at(at).to_degrees() });
             }
         }

@@ -5,7 +5,7 @@ use outline::{Point, Ring};
 use serde::{Deserialize, Serialize};
 
 use crate::distance::Distance;
-use crate::edges;
+use crate::edges::{Edges, edges};
 use crate::grow::Growth;
 use crate::noise::Dice;
 
@@ -60,7 +60,10 @@ pub struct Slab {
     checks: Vec<Ring>,
     growth: Growth,
     pub(crate) to_outline: Distance,
-    pub(crate) to_wood_line: Distance,
+    /// To the log's wood line, which goes on beyond the ends.
+    pub(crate) to_log: Distance,
+    /// To the same, smooth as the yearly rings are.
+    pub(crate) to_smooth: Distance,
 }
 
 /// A knot on the upper face.
@@ -87,14 +90,14 @@ impl Slab {
             return Err(Problem::new(message).hint("ask for 100 by 60 by 5 mm or more"));
         }
         let mut dice = Dice::new(ask.seed);
-        let (outline, wood_line) = edges::edges(ask, &mut dice)?;
-        let (to_outline, to_wood_line) = (Distance::to(&outline), Distance::to(&wood_line));
+        let Edges { outline, wood_line, log_line, smooth_line } = edges(ask, &mut dice)?;
+        let [to_outline, to_log, to_smooth] = [&outline, &log_line, &smooth_line].map(Distance::to);
         let mut growth = Growth::start(ask, &mut dice);
-        growth.add_knots(ask, &to_wood_line, &mut dice);
+        growth.add_knots(ask, &to_log, &mut dice);
         let knots = growth.knots_on_face()?;
         let checks = growth.checks(ask, &to_outline, &mut dice)?;
         let ask = ask.clone();
-        Ok(Slab { ask, outline, wood_line, knots, checks, growth, to_outline, to_wood_line })
+        Ok(Slab { ask, outline, wood_line, knots, checks, growth, to_outline, to_log, to_smooth })
     }
 
     /// What was asked.

@@ -27,14 +27,14 @@ struct Palette {
 fn palette(look: Look) -> Palette {
     match look {
         Look::Walnut => Palette {
-            early: [0.225, 0.118, 0.062],
-            late: [0.092, 0.043, 0.022],
+            early: [0.178, 0.098, 0.054],
+            late: [0.088, 0.043, 0.024],
             sap_early: [0.56, 0.42, 0.27],
             sap_late: [0.41, 0.28, 0.165],
-            knot: [0.10, 0.045, 0.02],
+            knot: [0.066, 0.030, 0.015],
             bark: [0.085, 0.062, 0.045],
-            pores: 0.55,
-            streaks: 0.085,
+            pores: 0.75,
+            streaks: 0.12,
         },
         Look::Maple => Palette {
             early: [0.74, 0.58, 0.38],
@@ -47,14 +47,14 @@ fn palette(look: Look) -> Palette {
             streaks: 0.035,
         },
         Look::Cherry => Palette {
-            early: [0.47, 0.225, 0.105],
-            late: [0.33, 0.125, 0.048],
+            early: [0.46, 0.215, 0.105],
+            late: [0.365, 0.15, 0.064],
             sap_early: [0.66, 0.46, 0.29],
             sap_late: [0.53, 0.33, 0.18],
-            knot: [0.15, 0.055, 0.022],
+            knot: [0.11, 0.042, 0.018],
             bark: [0.11, 0.07, 0.05],
-            pores: 0.22,
-            streaks: 0.05,
+            pores: 0.28,
+            streaks: 0.06,
         },
         Look::Oak => Palette {
             early: [0.53, 0.36, 0.185],
@@ -88,7 +88,7 @@ impl Wood<'_> {
 
     /// The wood, or bark, at a place. `end_grain` shows pores as dots, not as lines.
     pub(crate) fn colour(&self, [x, y, z]: [f64; 3], end_grain: bool) -> Colour {
-        let in_wood = self.slab.to_wood_line.at(x, y);
+        let in_wood = self.slab.to_log.at(x, y);
         let live = self.slab.ask().live_edge;
         if live && in_wood < 0.0 {
             return self.bark(x, y, z, in_wood);
@@ -100,8 +100,10 @@ impl Wood<'_> {
         let darker = 1.0 + 0.22 * self.rough.line(year * 0.83);
         let late = (step(0.25, 0.9, share) * step(1.0, 0.955, share) * darker).clamp(0.0, 1.0);
         let fibre = growth.fibre(x, y) + 0.37 * (z - growth.thickness().to_mm());
-        let sap_depth = self.slab.ask().sapwood.to_mm() * (1.0 + 0.16 * self.blotch.plane(x / 130.0, y / 60.0));
-        let from_bark = if live { in_wood } else { self.slab.ask().width.to_mm() / 2.0 - fibre };
+        let sap_depth =
+            self.slab.ask().sapwood.to_mm() * (1.0 + 0.16 * self.blotch.plane(x / 130.0, y / 60.0));
+        let from_bark =
+            if live { self.slab.to_smooth.at(x, y) } else { self.slab.ask().width.to_mm() / 2.0 - fibre };
         let sap = if sap_depth > 0.0 { step(sap_depth + 1.6, sap_depth - 1.6, from_bark) } else { 0.0 };
         let heart = mixed(palette.early, palette.late, late);
         let mut colour = mixed(heart, mixed(palette.sap_early, palette.sap_late, late), sap);
@@ -111,7 +113,11 @@ impl Wood<'_> {
         let tone = 1.0 + palette.streaks * streak + 0.055 * broad + 0.04 * blotch;
         // Pores crowd in the early wood.
         let crowd = step(0.62, 0.05, share) * 0.75 + 0.25;
-        let pore = if end_grain { self.pore.plane(y / 0.5, z / 0.5) } else { self.pore.plane(x / 7.5, fibre / 0.45) };
+        let pore = if end_grain {
+            self.pore.plane(y / 0.5, z / 0.5)
+        } else {
+            self.pore.plane(x / 7.5, fibre / 0.45)
+        };
         let pore = (pore - 1.05).max(0.0) * palette.pores * crowd * (1.0 - 0.5 * sap);
         colour = colour.map(|it| it * tone.max(0.3) * (1.0 - pore.min(0.75)));
         if let Some((cone, place)) = growth.branch([x, y, z]) {
@@ -141,9 +147,14 @@ impl Wood<'_> {
         let core = step(0.35, 0.0, share);
         let body = mixed(wood, palette.knot, 0.52 + 0.26 * rings + 0.2 * core);
         let split = (2.5 * (place.turn + 0.5 * wobble)).sin().abs();
-        let cracked = share < 0.75 && split * place.radius < 0.3 && cone.wobble.line(place.turn.round() * 9.0) > -0.2;
+        let cracked =
+            share < 0.75 && split * place.radius < 0.3 && cone.wobble.line(place.turn.round() * 9.0) > -0.2;
         let body = if cracked { body.map(|it| it * 0.3) } else { body };
-        let edge = if cone.dead { step(0.16, 0.03, (share - 1.0).abs()) * 0.85 } else { step(0.22, 0.0, (share - 1.0).abs()) * 0.4 };
+        let edge = if cone.dead {
+            step(0.16, 0.03, (share - 1.0).abs()) * 0.85
+        } else {
+            step(0.22, 0.0, (share - 1.0).abs()) * 0.4
+        };
         let seen = mixed(around, body, step(1.03, 0.97, share));
         mixed(seen, palette.knot.map(|it| it * 0.35), edge)
     }
@@ -163,51 +174,58 @@ impl Wood<'_> {
 
 /// The upper face's looks, worked out once.
 pub(crate) struct Skin {
+    /// Between two places, in millimetres.
+    grain: f64,
     low: [f64; 2],
     columns: usize,
     rows: usize,
     colours: Vec<[f32; 3]>,
 }
 
-/// Between two places of the skin, in millimetres: finer than any demo's pixel.
-const GRAIN: f64 = 0.36;
+/// Places of the skin to a pixel of the picture: a little finer, so that the
+/// blending between places takes nothing away.
+const PLACES_PER_PIXEL: f64 = 1.15;
+/// The finest and the coarsest skin, in millimetres.
+const GRAINS: [f64; 2] = [0.25, 2.0];
 /// What little light a check gives back.
 const CHECK_SHADE: f64 = 0.07;
 
 impl Skin {
-    pub(crate) fn of(slab: &Slab, wood: &Wood<'_>) -> Skin {
+    /// `pixel` is the size of the camera's pixel on the face, in millimetres.
+    pub(crate) fn of(slab: &Slab, wood: &Wood<'_>, pixel: f64) -> Skin {
+        let grain = (pixel / PLACES_PER_PIXEL).clamp(GRAINS[0], GRAINS[1]);
         let bounds = slab.outline().bounds();
         let low = [bounds.low.x - 2.0, bounds.low.y - 2.0];
-        let cells = |size: f64| ((size + 4.0) / GRAIN).ceil() as usize + 2;
+        let cells = |size: f64| ((size + 4.0) / grain).ceil() as usize + 2;
         let (columns, rows) = (cells(bounds.width().to_mm()), cells(bounds.height().to_mm()));
         let top = slab.ask().thickness.to_mm();
         let mut colours = vec![[0.0_f32; 3]; columns * rows];
         colours.par_chunks_mut(columns).enumerate().for_each(|(row, out)| {
-            let y = low[1] + row as f64 * GRAIN;
+            let y = low[1] + row as f64 * grain;
             for (column, colour) in out.iter_mut().enumerate() {
-                let x = low[0] + column as f64 * GRAIN;
+                let x = low[0] + column as f64 * grain;
                 if slab.to_outline.at(x, y) > -2.0 {
                     *colour = wood.colour([x, y, top], false).map(|it| it as f32);
                 }
             }
         });
-        let mut skin = Skin { low, columns, rows, colours };
+        let mut skin = Skin { grain, low, columns, rows, colours };
         slab.checks().iter().for_each(|check| skin.darken(check));
         skin
     }
 
     fn darken(&mut self, check: &Ring) {
         let bounds = check.bounds();
-        let cell = |at: f64, axis: usize| ((at - self.low[axis]) / GRAIN).floor().max(0.0) as usize;
+        let cell = |at: f64, axis: usize| ((at - self.low[axis]) / self.grain).floor().max(0.0) as usize;
         let across = cell(bounds.low.x, 0)..(cell(bounds.high.x, 0) + 2).min(self.columns);
         let up = cell(bounds.low.y, 1)..(cell(bounds.high.y, 1) + 2).min(self.rows);
-        let (low, columns) = (self.low, self.columns);
+        let (grain, low, columns) = (self.grain, self.low, self.columns);
         let rows = self.colours.par_chunks_mut(columns).enumerate().skip(up.start).take(up.len());
         rows.for_each(|(row, out)| {
             for column in across.clone() {
                 let inside = (0..9).filter(|it| {
-                    let x = low[0] + (column as f64 + f64::from(it % 3 - 1) / 3.0) * GRAIN;
-                    let y = low[1] + (row as f64 + f64::from(it / 3 - 1) / 3.0) * GRAIN;
+                    let x = low[0] + (column as f64 + f64::from(it % 3 - 1) / 3.0) * grain;
+                    let y = low[1] + (row as f64 + f64::from(it / 3 - 1) / 3.0) * grain;
                     check.contains(outline::Point::new(x, y))
                 });
                 let cover = inside.count() as f64 / 9.0;
@@ -217,8 +235,8 @@ impl Skin {
     }
 
     pub(crate) fn colour(&self, x: f64, y: f64) -> Colour {
-        let across = ((x - self.low[0]) / GRAIN).clamp(0.0, (self.columns - 2) as f64);
-        let up = ((y - self.low[1]) / GRAIN).clamp(0.0, (self.rows - 2) as f64);
+        let across = ((x - self.low[0]) / self.grain).clamp(0.0, (self.columns - 2) as f64);
+        let up = ((y - self.low[1]) / self.grain).clamp(0.0, (self.rows - 2) as f64);
         let (column, row) = ((across as usize).min(self.columns - 2), (up as usize).min(self.rows - 2));
         let (u, v) = (across - column as f64, up - row as f64);
         let at = |row: usize, column: usize| self.colours[row * self.columns + column].map(f64::from);

@@ -5,8 +5,9 @@ use rayon::prelude::*;
 use crate::camera::Camera;
 use crate::light::{Lamp, Shadow};
 use crate::noise::step;
-use crate::paper::{HALF_PAPER, Print};
+use crate::paper::Printed;
 use crate::shot::{Shot, Subject};
+use crate::slab::Slab;
 use crate::surface::Ground;
 use crate::wood::{Colour, Skin, Wood};
 
@@ -14,6 +15,7 @@ use crate::wood::{Colour, Skin, Wood};
 pub(crate) struct World<'a> {
     shot: &'a Shot,
     level: f64,
+    sheets: Vec<Printed>,
     lamp: Lamp,
     ground: Ground,
     wood: Option<(Wood<'a>, Skin)>,
@@ -26,7 +28,7 @@ enum Kind {
     Top,
     Side,
     Sheet(usize),
-    BlockSide(usize),
+    BlockSide,
     Leaf,
 }
 
@@ -52,13 +54,15 @@ impl World<'_> {
         let wood = match &shot.subject {
             Subject::Slab(slab) => {
                 let wood = Wood::of(slab);
-                let skin = Skin::of(slab, &wood);
+                let above = shot.camera.pose.centre_mm[2] - slab.ask().thickness.to_mm();
+                let skin = Skin::of(slab, &wood, above / shot.camera.focal_px);
                 Some((wood, skin))
             }
             Subject::Leaf(_) => None,
         };
         let level = shot.sheets_level.to_mm();
-        World { shot, level, lamp: Lamp::of(shot), ground: Ground::of(shot), wood }
+        let sheets = shot.sheets.iter().map(Printed::of).collect();
+        World { shot, level, sheets, lamp: Lamp::of(shot), ground: Ground::of(shot), wood }
     }
 
     /// The light on every pixel, row by row.
@@ -115,25 +119,23 @@ impl World<'_> {
             let share = (z - centre[2]) / ray[2];
             [centre[0] + share * ray[0], centre[1] + share * ray[1], z]
         };
-        if self.level > 0.0 {
-            if let Some(hit) = self.raised(&on) {
-                return hit;
-            }
-        }
-        if let Some(hit) = self.slab(&on) {
-            return hit;
-        }
-        let at = on(0.0);
-        let kind = match &self.shot.subject {
-            _ if self.level == 0.0 && self.sheet_at(at).is_some() => Kind::Sheet(self.sheet_at(at).unwrap_or(0)),
-            Subject::Leaf(leaf) if leaf.to_outline.at(at[0], at[1]) > 0.0 => Kind::Leaf,
-            Subject::Leaf(_) | Subject::Slab(_) => Kind::Bench,
+        let raised = if self.level > 0.0 { self.raised(&on) } else { None };
+        raised.or_else(|| self.slab(&on)).unwrap_or_else(|| self.flat(on(0.0)))
+    }
+
+    /// What lies on the bench, without height.
+    fn flat(&self, at: [f64; 3]) -> Hit {
+        let sheet = if self.level > 0.0 { None } else { self.sheet_at(at) };
+        let kind = match (&self.shot.subject, sheet) {
+            (_, Some(sheet)) => Kind::Sheet(sheet),
+            (Subject::Leaf(leaf), None) if leaf.to_outline.at(at[0], at[1]) > 0.0 => Kind::Leaf,
+            (Subject::Leaf(_) | Subject::Slab(_), None) => Kind::Bench,
         };
         Hit { kind, at }
     }
 
     fn sheet_at(&self, at: [f64; 3]) -> Option<usize> {
-        self.shot.sheets.iter().position(|it| it.print(it.own(at[0], at[1])) != Print::Off)
+        self.sheets.iter().position(|it| it.inside(at[0], at[1], 0.0) > 0.0)
     }
 
     /// A raised sheet, or the block below it.
@@ -142,13 +144,14 @@ impl World<'_> {
         if let Some(sheet) = self.sheet_at(top) {
             return Some(Hit { kind: Kind::Sheet(sheet), at: top });
         }
-        self.shot.sheets.iter().enumerate().find_map(|(index, laid)| {
-            let inside = |at: [f64; 3]| {
-                let own = laid.own(at[0], at[1]);
-                (HALF_PAPER[0] - BLOCK_INSET - own.x.abs()).min(HALF_PAPER[1] - BLOCK_INSET - own.y.abs())
-            };
-            let at = side(self.level, on, &inside)?;
-            Some(Hit { kind: Kind::BlockSide(index), at })
+        let foot = on(0.0);
+        let drift = (foot[0] - top[0]).hypot(foot[1] - top[1]);
+        self.sheets.iter().find_map(|sheet| {
+            let inside = |at: [f64; 3]| sheet.inside(at[0], at[1], BLOCK_INSET);
+            if inside(top) < -drift - BLOCK_INSET {
+                return None;
+            }
+            side(self.level, on, &inside).map(|at| Hit { kind: Kind::BlockSide, at })
         })
     }
 
@@ -175,8 +178,7 @@ impl World<'_> {
         match (hit.kind, &self.shot.subject) {
             (Kind::Bench, _) => lit(self.ground.colour(x, y), self.shadow_at(x, y)),
             (Kind::Sheet(index), _) => {
-                let laid = &self.shot.sheets[index];
-                let paper = laid.print(laid.own(x, y)).light();
+                let paper = self.sheets[index].light(x, y);
                 let shadow = if self.level == 0.0 { self.shadow_at(x, y) } else { 1.0 };
                 lit([paper, paper * 0.995, paper * 0.97], shadow)
             }
@@ -186,22 +188,26 @@ impl World<'_> {
                 lit(wood, 1.0).map(|it| it + gloss)
             }
             (Kind::Side, Subject::Slab(slab)) => {
-                let field = |x: f64, y: f64| slab.to_outline.at(x, y);
-                let facing = self.lamp.facing([field(x - 1.0, y) - field(x + 1.0, y), field(x, y - 1.0) - field(x, y + 1.0)]);
-                let end = slab.is_end(x, y);
-                let wood = self.wood.as_ref().map_or([0.0; 3], |(wood, _)| {
-                    if slab.ask().live_edge && !end { wood.bark_at(hit.at) } else { wood.colour(hit.at, end) }
-                });
-                let low = step(-0.2, 0.5, z / slab.ask().thickness.to_mm());
-                lit(wood, (0.35 + 0.65 * facing) * (0.45 + 0.55 * low))
+                let (wood, share) = self.side_face(slab, hit.at);
+                lit(wood, share)
             }
-            (Kind::BlockSide(_), _) => {
-                let grey = self.ground.block(x, y, z);
-                lit(grey, 0.55)
-            }
+            (Kind::BlockSide, _) => lit(self.ground.block(x, y, z), 0.55),
             (Kind::Leaf, Subject::Leaf(leaf)) => lit(leaf.colour(x, y), 1.0),
             (Kind::Side, Subject::Leaf(_)) | (Kind::Leaf, Subject::Slab(_)) => [0.0; 3],
         }
+    }
+
+    /// A slab's side face: its colour, and its share of the light.
+    fn side_face(&self, slab: &Slab, at: [f64; 3]) -> (Colour, f64) {
+        let [x, y, z] = at;
+        let field = |x: f64, y: f64| slab.to_outline.at(x, y);
+        let outward = [field(x - 1.0, y) - field(x + 1.0, y), field(x, y - 1.0) - field(x, y + 1.0)];
+        let end = slab.is_end(x, y);
+        let colour = self.wood.as_ref().map_or([0.0; 3], |(wood, _)| {
+            if slab.ask().live_edge && !end { wood.bark_at(at) } else { wood.colour(at, end) }
+        });
+        let low = step(-0.2, 0.5, z / slab.ask().thickness.to_mm());
+        (colour, (0.35 + 0.65 * self.lamp.facing(outward)) * (0.45 + 0.55 * low))
     }
 
     /// How much of the light reaches a place on the bench: 1 is all.
@@ -215,12 +221,9 @@ impl World<'_> {
                 self.lamp.shadow(&Shadow { x, y, high: 2.5, inside: &|x, y| leaf.to_outline.at(x, y) })
             }
         };
-        for laid in &self.shot.sheets {
-            let inside = |x: f64, y: f64| {
-                let own = laid.own(x, y);
-                (HALF_PAPER[0] - BLOCK_INSET - own.x.abs()).min(HALF_PAPER[1] - BLOCK_INSET - own.y.abs())
-            };
-            if self.level > 0.0 {
+        if self.level > 0.0 {
+            for sheet in &self.sheets {
+                let inside = |x: f64, y: f64| sheet.inside(x, y, BLOCK_INSET);
                 light *= self.lamp.shadow(&Shadow { x, y, high: self.level, inside: &inside });
             }
         }
