@@ -29,7 +29,7 @@ describe('a finding finds its place', () => {
   });
 
   test('on a piece: the whole face', () => {
-    expect(place({ on: 'piece', piece: 2 })).toEqual({ at: [[second.at[0] + 300, second.at[1] + 100]], parts: [], faces: ['piece-2'] });
+    expect(place({ on: 'piece', piece: 2 })).toEqual({ at: [[second.at[0], second.at[1] + 200]], parts: [], faces: ['piece-2'] });
   });
 
   test('on the job, on a part without a place and on wood that is gone: nowhere', () => {

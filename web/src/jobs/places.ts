@@ -40,9 +40,12 @@ export function placeOf(spot: Spot, grounds: readonly Ground[], placements: read
   }
 }
 
+/** Told at the face's corner, where it covers neither a part nor a name. */
 function wholeFace(face: FaceKey, grounds: readonly Ground[]): Lit {
   const ground = groundOf(grounds, face);
-  return ground ? { at: [onScene(ground, middleOf(outlineBox(ground.outline)))], parts: [], faces: [ground.key] } : nowhere;
+  if (!ground) return nowhere;
+  const { left, bottom, height } = outlineBox(ground.outline);
+  return { at: [onScene(ground, [left, bottom + height])], parts: [], faces: [ground.key] };
 }
 
 function onPart(face: FaceKey, at: Point, grounds: readonly Ground[], placements: readonly Placement[]): Lit {
