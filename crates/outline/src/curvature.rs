@@ -42,8 +42,9 @@ impl Ring {
     ///
     /// The radius is that of the circle that fits the corners within `scale`
     /// either way along the line best (Taubin 1991), the neighbours at least;
-    /// it never looks past a sharp corner. Take a small scale (1 to 2 mm) for
-    /// drawn shapes and twice the smoothing width for traced ones.
+    /// it never looks past a sharp corner. Take a small scale (2 mm) for drawn
+    /// shapes: arcs shorter than twice the scale come out too flat. Take four
+    /// times the smoothing width for traced ones.
     pub fn bends(&self, scale: Length) -> Vec<Bend> {
         let line = Line::new(self);
         (0..line.corners.len()).filter_map(|index| line.bend(index, scale.to_mm())).collect()

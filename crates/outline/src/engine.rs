@@ -125,23 +125,41 @@ fn off_grid(line: &Line) -> Vec<Point> {
     line.iter().map(|it| Point::new(it.x as f64 / STEPS_PER_MM, it.y as f64 / STEPS_PER_MM)).collect()
 }
 
+/// Puts the engine's lines together. It gives outer lines counter-clockwise and
+/// openings clockwise, none crossing another; which opening belongs to which
+/// outer line is found here, since the engine (9.1) at times mistakes that where
+/// lines touch.
 fn outlines(shapes: &[Vec<Line>]) -> Vec<Outline> {
-    let mut found: Vec<Outline> = shapes.iter().filter_map(|shape| outline(shape)).collect();
-    found.sort_by(|a, b| {
-        let (at, bt) = (a.bounds().low, b.bounds().low);
-        let place = at.x.total_cmp(&bt.x).then(at.y.total_cmp(&bt.y));
-        b.area().to_mm2().total_cmp(&a.area().to_mm2()).then(place)
+    let (mut outers, mut openings) = (Vec::new(), Vec::new());
+    for corners in shapes.iter().flatten().map(off_grid) {
+        let twice = twice_area(&corners);
+        if twice >= 2.0 * SMALLEST_AREA.to_mm2() {
+            outers.push((Ring::sound(corners), Vec::new()));
+        } else if twice <= -2.0 * SMALLEST_AREA.to_mm2() {
+            openings.push(Ring::sound(corners));
+        }
+    }
+    let place = |ring: &Ring| (ring.bounds().low.x, ring.bounds().low.y);
+    outers.sort_by(|(a, _), (b, _)| {
+        let ((ax, ay), (bx, by)) = (place(a), place(b));
+        let first = ax.total_cmp(&bx).then(ay.total_cmp(&by));
+        a.area().to_mm2().total_cmp(&b.area().to_mm2()).then(first)
     });
+    for opening in openings {
+        // The smallest line round it: islands lie in openings of larger shapes.
+        let on_line = middle_of_longest_edge(&opening);
+        if let Some((_, own)) = outers.iter_mut().find(|(outer, _)| outer.contains(on_line)) {
+            own.push(opening);
+        }
+    }
+    let mut found: Vec<Outline> =
+        outers.into_iter().rev().map(|(outer, openings)| Outline::sound(outer, openings)).collect();
+    found.sort_by(|a, b| b.area().to_mm2().total_cmp(&a.area().to_mm2()));
     found
 }
 
-/// The engine gives an outer line and its openings; its lines never cross.
-fn outline(shape: &[Line]) -> Option<Outline> {
-    let ring = |line: &Line| {
-        let corners = off_grid(line);
-        let large = corners.len() >= 3 && twice_area(&corners).abs() >= 2.0 * SMALLEST_AREA.to_mm2();
-        large.then(|| Ring::sound(corners))
-    };
-    let (outer, openings) = shape.split_first()?;
-    Some(Outline::sound(ring(outer)?, openings.iter().filter_map(ring).collect()))
+/// A point on an opening's line where no other line touches it.
+fn middle_of_longest_edge(ring: &Ring) -> Point {
+    let longest = ring.edges().max_by(|a, b| a.length().to_mm().total_cmp(&b.length().to_mm()));
+    longest.map(|edge| edge.from.toward(edge.to, 0.5)).unwrap_or_default()
 }

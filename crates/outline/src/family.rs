@@ -202,7 +202,7 @@ fn rectangle(length: Length, width: Length, corner: Length) -> Result<Ring, Prob
 /// what the circle around it would have.
 fn ellipse(length: Length, width: Length) -> Vec<Point> {
     let (a, b) = (length.to_mm() / 2.0, width.to_mm() / 2.0);
-    let count = 4 * chords(length / 2.0, 90.0);
+    let count = 4 * chords(length / 2.0);
     let place = |index: usize| {
         let turn = Angle::degrees(360.0 * index as f64 / count as f64);
         Point::new(a + a * turn.cos(), b + b * turn.sin())
@@ -210,24 +210,24 @@ fn ellipse(length: Length, width: Length) -> Vec<Point> {
     (0..count).map(place).collect()
 }
 
-/// How many chords an arc needs: one that turns by t rises r (1 − cos(t / 2)).
-fn chords(radius: Length, turn: f64) -> usize {
+/// How many chords a quarter round needs: one that turns by t rises
+/// r (1 − cos(t / 2)). Whole quarters end in a point, so a shape has its full size.
+fn chords(radius: Length) -> usize {
     if radius <= Length::ZERO {
         return 0;
     }
     let step = 2.0 * (1.0 - (FLATTEN / radius).min(1.0)).acos();
-    let least = LEAST_CHORDS * turn.abs() / 90.0;
-    (turn.abs().to_radians() / step).max(least).ceil() as usize
+    (std::f64::consts::FRAC_PI_2 / step).max(LEAST_CHORDS).ceil() as usize
 }
 
 #[derive(Default)]
 struct Line(Vec<Point>);
 
 impl Line {
-    /// Adds an arc about a middle, from an angle on by a turn (degrees); with no
-    /// radius just the corner.
+    /// Adds an arc about a middle, from an angle on by whole quarter turns (in
+    /// degrees); with no radius just the corner.
     fn arc(&mut self, middle: Point, radius: Length, from: f64, turn: f64) {
-        let count = chords(radius, turn);
+        let count = chords(radius) * (turn.abs() / 90.0).round() as usize;
         for index in 0..=count {
             let at = Angle::degrees(from + turn * index as f64 / count.max(1) as f64);
             let r = radius.to_mm();

@@ -8,9 +8,9 @@ use measure::Length;
 use crate::crossing::{meet, side};
 use crate::{Bounds, Outline, Point, Segment};
 
-/// Lines closer than this touch: turning a shape moves its corners by far less,
-/// and no saw can tell.
-pub(crate) const TOUCH: Length = Length::mm(1e-6);
+/// Lines closer than this touch: ten steps of the engine's grid, more than
+/// turning a shape or cutting it moves its corners, and far below any saw.
+pub(crate) const TOUCH: Length = Length::mm(1e-5);
 
 /// What two sets of edges do to each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
