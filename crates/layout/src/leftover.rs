@@ -10,7 +10,8 @@ use crate::ground::is_kept_out;
 
 /// Arcs of grown lines may be this much off; an offcut is not a fit.
 const ARC: Length = Length::mm(0.5);
-/// Corners that lie within this of the line are left out of an offcut's outline.
+/// Corners that lie within this of the line are left out: an offcut is sawn
+/// again anyway, and few corners are quick to grow and shrink.
 const PLAIN: Length = Length::mm(1.0);
 
 /// Every offcut that holds a square of the size worth keeping, largest first.
@@ -22,8 +23,8 @@ pub(crate) fn offcuts(brief: &Brief, goods: &Goods, layout: &Layout) -> Vec<Offc
         let Some(ground) = goods.ground(face).map(|it| &goods.grounds[it]) else { continue };
         let zones = ground.face.zones.iter().filter(|zone| is_kept_out(zone, &brief.job.choices));
         let mut gone: Vec<Outline> = zones.map(|zone| Outline::from(zone.area.clone())).collect();
-        gone.extend(shapes_on(layout, face).flat_map(|it| it.offset(kerf, ARC)));
-        let left = ground.face.outline.minus(&gone);
+        gone.extend(shapes_on(layout, face).flat_map(|it| it.simplified(PLAIN).offset(kerf + PLAIN, ARC)));
+        let left = ground.face.outline.simplified(PLAIN).minus(&gone);
         let left = left.iter().flat_map(|it| wide_parts(it, keep));
         offcuts.extend(left.filter(|it| holds_square(it, keep)).map(|outline| {
             let area = outline.area();

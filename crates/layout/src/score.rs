@@ -109,7 +109,7 @@ pub(crate) fn largest_clear(room: &Room, ground: usize) -> Option<(f64, f64)> {
         }
         best = widest(&heights, best);
     }
-    (best.0 > 0).then(|| (best.0 as f64 * cell, best.1 as f64 * cell))
+    (best.0 > 0).then_some((best.0 as f64 * cell, best.1 as f64 * cell))
 }
 
 fn is_clear(room: &Room, ground: usize, spot: Point, cell: f64) -> bool {

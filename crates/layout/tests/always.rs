@@ -62,7 +62,7 @@ fn an_empty_brief_is_answered() {
 }
 
 #[test]
-fn many_parts_and_many_corners_are_answered_in_time() {
+fn many_parts_and_many_corners_are_answered() {
     let turns =
         |count: u32| (0..count).map(move |step| Angle::degrees(f64::from(step) * 360.0 / f64::from(count)));
     let wavy = |count: u32, radius: f64| {
@@ -77,9 +77,7 @@ fn many_parts_and_many_corners_are_answered_in_time() {
     slab.face.outline = Outline::from(wavy(6000, 700.0));
     let wants = vec![want(1, 1, 4), want(2, 2, 490)];
     let brief = brief(vec![slab, plank(2, 2000.0, 300.0)], patterns, wants);
-    let start = std::time::Instant::now();
     let found = run(&brief, 1);
-    eprintln!("{:?} {}", start.elapsed(), found.value.placements.len());
     assert_eq!(judge(&brief, &found.value), vec![]);
     assert!(found.value.placements.len() > 150, "{}", found.value.placements.len());
     assert_eq!(found.problems.len(), found.value.unplaced.len());
