@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::{Area, Length, Mass, Stress, Temperature};
+use crate::{Area, Force, Length, Mass, Stress, Temperature};
 
 /// The two systems of the trade.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -78,6 +78,15 @@ impl Units {
             System::Inches => format!("{:.0} psi", it.to_mpa() * 145.037_737_73),
             System::Millimetres => format!("{} MPa", trimmed(it.to_mpa(), 2)),
         }
+    }
+
+    /// A force: pounds-force or newtons; under ten, tenths are kept.
+    pub fn force(self, it: Force) -> String {
+        let (number, unit) = match self.system {
+            System::Inches => (it / Force::pounds(1.0), "lbf"),
+            System::Millimetres => (it.to_newtons(), "N"),
+        };
+        format!("{} {unit}", trimmed(number, if number.abs() < 10.0 { 1 } else { 0 }))
     }
 
     /// A temperature: Fahrenheit or Celsius.

@@ -2,7 +2,7 @@
 
 mod zones;
 
-use handbook::{SAFETY, allowable, rupture_at};
+use handbook::{SAFETY, rupture_at};
 use measure::{Angle, Figure, Force, Length, Problem, Stress};
 use outline::{Point, Segment};
 use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending};
@@ -186,10 +186,10 @@ fn weak(making: &mut Making, part: &Laid, stem: FeatureId, sections: &[Section],
         grade: Grade::Mend,
         rule: "stem too weak".to_owned(),
         what: format!(
-            "stem {stem} of {} bears {:.1} times its load of {:.0} lbf, wanted is {SAFETY:.0} times",
+            "stem {stem} of {} bears {:.1} times its load of {}, wanted is {SAFETY:.0} times",
             part.name,
             worst.factor(),
-            load.abs() / Force::pounds(1.0)
+            units.force(load.abs())
         ),
         spot: part.spot(worst.at),
         figure: figure(making, part, sections, load),
@@ -208,7 +208,7 @@ fn figure(making: &Making, part: &Laid, sections: &[Section], load: Force) -> Fi
             "strength at this grain / (6 F a / (b h²))",
             "beam formula; Hankinson's formula, Wood Handbook FPL-GTR-190 (2010), eq. 5-2, set to table 5-12",
         )
-        .from("load at the tip F", format!("{:.0} lbf", load.abs() / Force::pounds(1.0)))
+        .from("load at the tip F", units.force(load.abs()))
         .from("arm to the tip a", units.length(worst.arm))
         .from("width there b", units.length(worst.width))
         .from("thickness there h", units.length(worst.height))

@@ -4,7 +4,7 @@ mod limits;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use measure::{Area, Figure, Length, Minutes};
+use measure::{Area, Figure, Length, Minutes, Units};
 use outline::Ring;
 use stock::{FaceKey, PanelId, PieceId};
 
@@ -21,6 +21,9 @@ const SLED_PER_M2: Minutes = Minutes::minutes(110.0);
 const JOINT_PER_M: Minutes = Minutes::minutes(2.0);
 const RIP_PER_M: Minutes = Minutes::minutes(1.0);
 const EACH_CUT: Minutes = Minutes::minutes(2.0);
+
+/// A sled takes so much at once (common practice, no source).
+const SLED_ROUND: Length = Length::inches(1.0 / 16.0);
 
 /// Parts whose thickness differs by less are planed in one go: a planer repeats
 /// to about a tenth of a millimetre.
@@ -115,7 +118,7 @@ fn flatten(making: &mut Making, face: FaceKey, workpiece: Workpiece, thickness: 
             .taking(SET_UP + JOINTER_PER_M2 * area.to_m2())
             .step("Lay the hollow face down, take light cuts until it is bare and flat")
             .minding(["first", "jointer", "eyes_ears_lungs", "no_gloves"]),
-        Way::Sled => sled(level, area, "Shim it on the flat bed so that it cannot rock"),
+        Way::Sled => sled(making.units(), level, area, "Shim it on the flat bed so that it cannot rock"),
     };
     making.add(level.working_on(vec![workpiece]).step("Check with a straightedge, corner to corner"));
     plane(making, name, workpiece, area, planed, thickness);
@@ -133,7 +136,7 @@ fn plane(making: &mut Making, name: String, workpiece: Workpiece, area: Area, wa
             .taking(SET_UP + PLANER_PER_M2 * area.to_m2())
             .step("Feed with the grain rising toward the tail, the flat face down")
             .minding(["first", "planer", "eyes_ears_lungs", "no_gloves"]),
-        Way::Sled => sled(plane, area, "Turn it over onto the flat face"),
+        Way::Sled => sled(units, plane, area, "Turn it over onto the flat face"),
     };
     let figure = Figure::new("thickness before sanding", to.clone())
         .by("finished thickness + 2 · sanding", "the shop's own allowances")
@@ -141,12 +144,15 @@ fn plane(making: &mut Making, name: String, workpiece: Workpiece, area: Area, wa
     making.add(plane.step(format!("Stop at {to} and measure in three places")).figure(figure));
 }
 
-fn sled(operation: Operation, area: Area, first: &str) -> Operation {
+fn sled(units: Units, operation: Operation, area: Area, first: &str) -> Operation {
     operation
         .at(Machine::Router)
         .taking(SET_UP * 3.0 + SLED_PER_M2 * area.to_m2())
         .step(first)
-        .step("Run the router on its sled across the whole face, 1/16 in deeper with each round")
+        .step(format!(
+            "Run the router on its sled across the whole face, {} deeper with each round",
+            units.length(SLED_ROUND)
+        ))
         .minding(["first", "router", "eyes_ears_lungs", "no_gloves"])
 }
 

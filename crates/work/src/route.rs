@@ -33,10 +33,12 @@ pub fn route(brief: &Brief, layout: &Layout) -> Route {
 
 #[cfg(test)]
 mod tests {
-    use stock::{Layout, PartKey, WantId};
+    use measure::{Angle, Force, Length};
+    use outline::{Point, Segment};
+    use stock::{Feature, FeatureId, FeatureKind, Layout, PartKey, WantId};
 
     use super::*;
-    use crate::fixture::{brief, layout, routed};
+    use crate::fixture::{brief, disc, layout, routed};
     use crate::{OperationKind, Workpiece};
 
     #[test]
@@ -87,5 +89,101 @@ mod tests {
         let route = route(&brief, &layout);
         assert!(route.findings.iter().any(|it| it.rule == "cannot be worked out"));
         assert!(route.operations.is_empty(), "{:?}", route.operations);
+    }
+
+    #[test]
+    fn absurd_numbers_leave_findings_and_never_a_panic() {
+        type Set = fn(&mut Brief, Length);
+        let sets: [Set; 14] = [
+            |brief, it| brief.job.wants[0].thickness = it,
+            |brief, it| brief.job.panels[0].thickness = it,
+            |brief, it| brief.job.panels[0].length = it,
+            |brief, it| brief.job.panels[0].runs[0].width = it,
+            |brief, it| brief.pieces[0].thickness = it,
+            |brief, it| brief.kit.allowances.planing = it,
+            |brief, it| brief.kit.allowances.sanding = it,
+            |brief, it| brief.kit.allowances.joint = it,
+            |brief, it| brief.kit.bandsaw.blades.iter_mut().for_each(|blade| blade.width = it),
+            |brief, it| brief.kit.bandsaw.blades.iter_mut().for_each(|blade| blade.kerf = it),
+            |brief, it| brief.kit.machines.planer_width = it,
+            |brief, it| brief.kit.clamps[0].reach = it,
+            |brief, it| brief.patterns[1].features.iter_mut().for_each(|feature| resize(feature, it)),
+            |brief, it| brief.kit.clamps[0].force = measure::Force::newtons(it.to_mm()),
+        ];
+        for (index, set) in sets.iter().enumerate() {
+            for number in [0.0, -1.0, 1e-300, 1e9, 1e300, -1e300, f64::MAX] {
+                let mut brief = brief();
+                brief.patterns[1].features = every_feature();
+                let layout = layout(&brief);
+                set(&mut brief, Length::mm(number));
+                let route = route(&brief, &layout);
+                assert!(route.operations.len() > 5 || !route.findings.is_empty(), "{index}: {number}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_metric_shop_reads_no_inches() {
+        let mut brief = brief();
+        brief.patterns[1].features = every_feature();
+        brief.kit.units = measure::Units::MILLIMETRES;
+        brief.kit.clamps[0].count = 1;
+        let route = routed(&brief);
+        let figures = route.operations.iter().flat_map(|it| &it.figures);
+        let figures = figures.chain(route.findings.iter().map(|it| &it.figure));
+        let inputs = figures.clone().flat_map(|it| &it.inputs).map(|it| &it.value);
+        let settings = route.operations.iter().flat_map(|it| &it.set_up).map(|it| &it.value);
+        let limits = route.findings.iter().map(|it| &it.limit);
+        for text in figures.map(|it| &it.value).chain(inputs).chain(settings).chain(limits) {
+            let imperial = ["lbf", "psi", "°F", "sq in", "ft/min"].iter().any(|it| text.contains(it));
+            assert!(!imperial && !text.ends_with(" in"), "{text}");
+        }
+        assert!(!route.findings.is_empty());
+    }
+
+    fn every_feature() -> Vec<Feature> {
+        let area = disc(Point::new(190.0, 110.0), 60.0, 48);
+        let (at, along) = (Point::new(190.0, 30.0), Angle::ZERO);
+        let (length, width, height) = (Length::mm(120.0), Length::mm(20.0), Length::mm(15.0));
+        let axis = Segment { from: at, to: Point::new(300.0, 30.0) };
+        let kinds = [
+            FeatureKind::FoodArea { area: area.clone() },
+            FeatureKind::Hollow { area, depth: Length::mm(8.0), wall: Angle::degrees(60.0) },
+            FeatureKind::FootSeat { at, along, length, width, height },
+            FeatureKind::HangingHole { at: Point::new(350.0, 110.0), diameter: Length::mm(12.0) },
+            FeatureKind::Stem { axis, within: Angle::degrees(10.0), load: Force::newtons(20.0) },
+        ];
+        kinds.into_iter().zip(1..).map(|(kind, id)| Feature { id: FeatureId(id), kind }).collect()
+    }
+
+    fn resize(feature: &mut Feature, to: Length) {
+        match &mut feature.kind {
+            FeatureKind::Hollow { depth, .. } => *depth = to,
+            FeatureKind::FootSeat { length, width, height, .. } => {
+                (*length, *width, *height) = (to, to, to);
+            }
+            FeatureKind::HangingHole { diameter, .. } => *diameter = to,
+            FeatureKind::Stem { load, .. } => *load = Force::newtons(to.to_mm()),
+            FeatureKind::FoodArea { .. } => {}
+        }
+    }
+
+    #[test]
+    fn the_most_parts_of_a_job_are_planned_and_the_same_twice() {
+        let mut brief = brief();
+        brief.patterns[1].features = every_feature();
+        brief.job.wants[1].count = Brief::MOST_PARTS - 1;
+        let mut layout = layout(&brief);
+        let first = layout.placements[1].clone();
+        for copy in 2..Brief::MOST_PARTS {
+            let mut next = first.clone();
+            next.part.copy = copy;
+            layout.placements.push(next);
+        }
+        let once = route(&brief, &layout);
+        let sawn = once.operations.iter().filter(|it| it.kind == OperationKind::Saw).count();
+        assert_eq!(sawn, Brief::MOST_PARTS as usize);
+        assert_eq!(once, route(&brief, &layout));
+        assert!(once.findings.is_sorted_by_key(|it| it.grade));
     }
 }

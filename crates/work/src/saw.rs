@@ -7,7 +7,7 @@ mod reach;
 
 use std::collections::BTreeMap;
 
-use measure::{Figure, Force, Length, Minutes};
+use measure::{Figure, Force, Length, Minutes, System, Units};
 use outline::Point;
 use stock::{BladeId, FaceKey, PatternId};
 
@@ -36,6 +36,10 @@ const GUIDE_ABOVE: Length = Length::inches(0.25);
 const TENSION_PUSH: Force = Force::pounds(20.0);
 const TENSION_GIVE: Length = Length::inches(1.0 / 16.0);
 
+/// From one relief cut to the next: a rigid blade clears no more waste than
+/// this behind its teeth (derived from its width and kerf).
+const RELIEF_EVERY: Length = Length::inches(1.0 / 8.0);
+
 /// Saws every part out of its face.
 pub(crate) fn parts(making: &mut Making, parts: &[Laid]) {
     let mut choices: BTreeMap<PatternId, Choice> = BTreeMap::new();
@@ -43,12 +47,11 @@ pub(crate) fn parts(making: &mut Making, parts: &[Laid]) {
     let mut mounted: Option<BladeId> = None;
     for part in parts {
         let brief = making.brief;
-        if !choices.contains_key(&part.pattern.id) {
+        let choice = &*choices.entry(part.pattern.id).or_insert_with(|| {
             let choice = choose(brief, part.pattern);
             checks::pattern(making, part, &choice);
-            choices.insert(part.pattern.id, choice);
-        }
-        let choice = &choices[&part.pattern.id];
+            choice
+        });
         let face = part.placement.face;
         let wood = hulls.entry(face).or_insert_with(|| {
             let corners = brief.face(face).map(|it| it.outline.outer().corners().to_vec());
@@ -165,14 +168,21 @@ fn set_up(making: &Making, operation: Operation, choice: &Choice, thickness: Len
         .set(
             "tension",
             format!(
-                "{:.0} lbf from the side, midway, guide {} above the table, moves it {} at most",
-                TENSION_PUSH / Force::pounds(1.0),
+                "{} from the side, midway, guide {} above the table, moves it {} at most",
+                units.force(TENSION_PUSH),
                 units.length(guide),
                 units.length(TENSION_GIVE)
             ),
         )
-        .set("speed", format!("{} ft/min", saw.speed_fpm))
+        .set("speed", speed(units, saw.speed_fpm))
         .set("off the line", format!("{}, left for the sander", units.length(OFF_THE_LINE)))
+}
+
+fn speed(units: Units, feet_per_minute: u32) -> String {
+    match units.system {
+        System::Inches => format!("{feet_per_minute} ft/min"),
+        System::Millimetres => format!("{:.0} m/min", f64::from(feet_per_minute) * 0.3048),
+    }
 }
 
 /// The cuts in order, the way out of each before its way in.
@@ -185,7 +195,8 @@ fn order_of_cuts(making: &Making, operation: Operation, choice: &Choice, opening
     let mut operation = operation;
     if reliefs > 0 {
         operation = operation.step(format!(
-            "Saw relief cuts square to the line at {reliefs} inside bends, an eighth of an inch apart, stopping short of the line"
+            "Saw relief cuts square to the line at {reliefs} inside bends, {} apart, stopping short of the line",
+            units.length(RELIEF_EVERY)
         ));
     }
     if holes > 0 {

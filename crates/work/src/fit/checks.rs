@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use measure::{Figure, Length};
 use outline::Point;
-use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, Spot};
+use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, Spot, WantId};
 
-use crate::fit::feet::{COVER, Fastening, Foot, feet};
+use crate::fit::feet::{COVER, Fastening, Foot, drawn};
 use crate::fit::standing;
 use crate::making::{Laid, Making};
 
@@ -17,9 +17,16 @@ const LEAST_RIM: Length = Length::mm(10.0);
 /// All findings about feet and holes, once for each pattern on each kind of face.
 pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
     let mut told: BTreeSet<(PatternId, FeatureId)> = BTreeSet::new();
+    let mut wants: BTreeSet<WantId> = BTreeSet::new();
     for part in parts {
-        for foot in feet(&part.pattern.features) {
-            foot_finding(making, part, &foot, &mut told);
+        for foot in drawn(&part.pattern.features) {
+            match foot.sound() {
+                Ok(()) => foot_finding(making, part, &foot, &mut told),
+                Err(problem) if told.insert((part.pattern.id, foot.id)) => {
+                    making.cannot(spot(part, foot.at), &problem);
+                }
+                Err(_) => {}
+            }
         }
         for feature in &part.pattern.features {
             if let FeatureKind::HangingHole { at, diameter } = feature.kind
@@ -28,7 +35,9 @@ pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
                 hole(making, part, at, diameter);
             }
         }
-        standing::part(making, part);
+        if wants.insert(part.want.id) {
+            standing::part(making, part);
+        }
     }
 }
 

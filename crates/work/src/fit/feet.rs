@@ -5,7 +5,7 @@ use measure::{Angle, Figure, Length, Moisture, Problem};
 use outline::{Point, Ring};
 use stock::{Feature, FeatureId, FeatureKind};
 
-use crate::making::{Laid, Making};
+use crate::making::{Laid, Making, in_reach};
 
 /// Screw lengths that a shop keeps, in inches.
 const LENGTHS: [f64; 9] = [0.5, 0.625, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5];
@@ -70,8 +70,13 @@ pub(super) struct Fastening {
     pub(super) top: Length,
 }
 
-/// The feet of a part, in the pattern's order.
+/// The feet of a part that can be made, in the pattern's order.
 pub(super) fn feet(features: &[Feature]) -> impl Iterator<Item = Foot> + '_ {
+    drawn(features).filter(|it| it.sound().is_ok())
+}
+
+/// Every foot that is drawn.
+pub(super) fn drawn(features: &[Feature]) -> impl Iterator<Item = Foot> + '_ {
     features.iter().filter_map(|it| match it.kind {
         FeatureKind::FootSeat { at, along, length, width, height } => {
             Some(Foot { id: it.id, at, along, length, width, height })
@@ -84,6 +89,13 @@ pub(super) fn feet(features: &[Feature]) -> impl Iterator<Item = Foot> + '_ {
 }
 
 impl Foot {
+    /// Whether it has the sizes of something on the bench.
+    pub(super) fn sound(&self) -> Result<(), Problem> {
+        in_reach(&format!("the length of foot {}", self.id), self.length)?;
+        in_reach(&format!("the width of foot {}", self.id), self.width)?;
+        in_reach(&format!("the height of foot {}", self.id), self.height)
+    }
+
     /// Its four corners on the pattern.
     pub(super) fn corners(&self) -> [Point; 4] {
         let (sin, cos) = (self.along.sin(), self.along.cos());

@@ -36,7 +36,6 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
         return;
     }
     let units = making.units();
-    let pounds = |it: Force| format!("{:.1} lbf", it / Force::pounds(1.0));
     let falls = tips < Force::ZERO;
     let (grade, rule, what) = if falls {
         (Grade::Stop, "does not stand on its feet", format!("{} falls over by itself", part.name))
@@ -44,7 +43,7 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
         (
             Grade::Mend,
             "tips on its feet",
-            format!("{} on its edge tip {} over its feet", pounds(tips), part.name),
+            format!("{} on its edge tip {} over its feet", units.force(tips), part.name),
         )
     };
     making.find(Finding {
@@ -52,7 +51,7 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
         rule: rule.to_owned(),
         what,
         spot: part.spot(part.placement.place.point(at)),
-        figure: Figure::new("load at the edge that tips it", pounds(tips))
+        figure: Figure::new("load at the edge that tips it", units.force(tips))
             .by(
                 "W (o - n·c) / (n·p - o), least over the edges between the feet",
                 "statics: moments about that edge",
@@ -60,7 +59,7 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
             .from("weight W", units.mass(weight.mass))
             .from("feet", feet.len().to_string())
             .from("wood", part.wood_words()),
-        limit: pounds(LEANING),
+        limit: units.force(LEANING),
         why: "a board that tips throws what stands on it".to_owned(),
         mendings: vec![
             Mending::by_hand("set the feet farther out, under the part that juts"),

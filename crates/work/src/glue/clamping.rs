@@ -62,8 +62,8 @@ impl Clamping {
                 "pressure: the glue's own row; spacing at most twice the outer strip's width: common practice, no source",
             )
             .from("pressure", units.stress(self.pressure))
-            .from("force on a joint", words(self.force))
-            .from("one clamp", words(self.each))
+            .from("force on a joint", units.force(self.force))
+            .from("one clamp", units.force(self.each))
             .from("by spacing alone", self.by_spacing.to_string())
     }
 }
@@ -73,7 +73,3 @@ const USUAL: Force = Force::newtons(4000.0);
 
 /// No bench holds more clamps; keeps absurd panels countable.
 const MOST: f64 = 500.0;
-
-fn words(force: Force) -> String {
-    format!("{:.0} lbf", force.to_newtons() / Force::pounds(1.0).to_newtons())
-}

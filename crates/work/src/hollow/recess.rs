@@ -3,6 +3,8 @@
 use measure::{Angle, Area, Length, Problem, Volume};
 use outline::{Outline, Ring};
 
+use crate::making::in_reach;
+
 /// Offsets stay this close to true: a tenth of what a router repeats.
 const TOLERANCE: Length = Length::mm(0.02);
 
@@ -39,12 +41,9 @@ impl Recess {
     /// Works out a recess: at depth z its outline is the rim, inset by z / tan(wall).
     ///
     /// # Errors
-    /// A depth that is not above zero, or a wall not between 1° and 90°.
+    /// A depth that no board has, or a wall not between 1° and 90°.
     pub(super) fn of(rim: &Ring, depth: Length, wall: Angle) -> Result<Recess, Problem> {
-        if depth <= Length::ZERO {
-            return Err(Problem::new(format!("the hollow is {} mm deep", depth.to_mm()))
-                .hint("give a depth above zero"));
-        }
+        in_reach("the depth of the hollow", depth)?;
         if !(1.0..=90.0).contains(&wall.to_degrees()) {
             let message = format!("the hollow's walls stand at {}°", wall.to_degrees());
             return Err(Problem::new(message).hint("give an angle from 1° to 90°, upright"));
