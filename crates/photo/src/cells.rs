@@ -12,9 +12,6 @@ use crate::rectify::{self, Frame};
 use crate::sheets::SeenSheet;
 use crate::{Picture, Pixel, SheetsLie};
 
-/// Cells are no finer than this: the edge within a cell is found afterwards.
-const FINEST_CELL: Length = Length::mm(1.0);
-
 /// The most cells; more would only cost time.
 const MOST_CELLS: f64 = 1_200_000.0;
 
@@ -43,7 +40,7 @@ pub(crate) struct Plane {
 /// A closer look shows this much more than the thing, as a share of its longer side.
 const ROUND_IT: f64 = 0.08;
 
-/// All of the plane at `height` above the sheets.
+/// All of the plane at `height` above the sheets, in cells no finer than `finest`.
 ///
 /// # Errors
 /// The camera did not look down.
@@ -52,9 +49,10 @@ pub(crate) fn whole(
     ground: &Ground,
     height: Length,
     sheets: SheetsLie,
+    finest: Length,
 ) -> Result<Plane, Problem> {
     let camera = ground.camera();
-    let frame = whole_view(picture, camera, height)
+    let frame = whole_view(picture, camera, height, finest)
         .ok_or_else(|| Problem::new("the camera looked past the bench").hint("stand over the wood"))?;
     let size = (picture.width_px(), picture.height_px());
     let known = |middle: Pixel| {
@@ -166,7 +164,7 @@ fn lying((width, height): (u32, u32), at: Pixel) -> Known {
 }
 
 /// All that the picture shows of a plane.
-fn whole_view(picture: &Picture, camera: &Camera, height: Length) -> Option<Frame> {
+fn whole_view(picture: &Picture, camera: &Camera, height: Length, finest: Length) -> Option<Frame> {
     let (width, tall) = (f64::from(picture.width_px()), f64::from(picture.height_px()));
     let foot = Point::new(camera.position().x, camera.position().y);
     let reach = (camera.position().z - height.to_mm()) * FARTHEST;
@@ -183,6 +181,6 @@ fn whole_view(picture: &Picture, camera: &Camera, height: Length) -> Option<Fram
         .collect();
     let bounds = Bounds::around(seen.iter().copied())?;
     let area = bounds.width().to_mm() * bounds.height().to_mm();
-    let pixel = FINEST_CELL.max(Length::mm((area / MOST_CELLS).sqrt()));
+    let pixel = finest.max(Length::mm((area / MOST_CELLS).sqrt()));
     rectify::frame_around(&seen, Angle::ZERO, height, pixel, Length::ZERO)
 }

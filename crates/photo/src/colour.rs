@@ -25,6 +25,13 @@ pub(crate) fn lab([red, green, blue]: Light) -> Lab {
     [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
 }
 
+/// The same colour lit by this share of the light (the cube root of CIE 15,
+/// without its straight foot).
+pub(crate) fn shaded([light, red, yellow]: Lab, share: f32) -> Lab {
+    let root = share.cbrt();
+    [(light + 16.0) * root - 16.0, red * root, yellow * root]
+}
+
 /// A material's colours: a few clouds in L*a*b*.
 #[derive(Clone, Debug)]
 pub(crate) struct Material {
@@ -143,6 +150,16 @@ mod tests {
         assert!(red.iter().zip([53.24, 80.09, 67.2]).all(|(a, b)| (a - b).abs() < 0.1), "{red:?}");
         let white = lab(light([255.0; 3]));
         assert!(white.iter().zip([100.0, 0.0, 0.0]).all(|(a, b)| (a - b).abs() < 0.05), "{white:?}");
+    }
+
+    #[test]
+    fn half_the_light_gives_the_lab_values_of_half_the_light() {
+        let stone = [0.4, 0.35, 0.3];
+        let (worked_out, measured) = (shaded(lab(stone), 0.5), lab(stone.map(|it| it / 2.0)));
+        assert!(
+            worked_out.iter().zip(measured).all(|(a, b)| (a - b).abs() < 0.05),
+            "{worked_out:?} {measured:?}"
+        );
     }
 
     #[test]

@@ -6,7 +6,7 @@ use measure::Problem;
 use rayon::prelude::*;
 
 use crate::clean::Mask;
-use crate::colour::{Lab, Material};
+use crate::colour::{self, Lab, Material};
 use crate::field::Field;
 
 /// What is known of a cell before its colour is looked at.
@@ -36,9 +36,29 @@ pub(crate) struct Cells {
     pub(crate) lab: Vec<Lab>,
 }
 
+/// What a thing lies on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum On {
+    /// Plain ground: whatever is not ground belongs to the thing.
+    Plain,
+    /// A bench or floor, with seams, shavings and other things on it.
+    Bench,
+}
+
+/// How likely any colour at all is for a thing on plain ground: a logarithm.
+/// All of L*a*b* is about a million units large.
+const ANY_COLOUR: f32 = -13.0;
+
 /// Colour clouds of the ground and of the thing.
 const GROUND_CLOUDS: usize = 5;
 const THING_CLOUDS: usize = 5;
+
+/// Colour clouds of the ground in shadow.
+const SHADE_CLOUDS: usize = 6;
+
+/// How much of the light falls where something shades the ground, from the rim
+/// of a soft shadow to the foot of the thing.
+const SHADES: [f32; 5] = [0.8, 0.62, 0.47, 0.35, 0.25];
 
 /// Rounds of telling apart and learning anew; the line settles in three or four.
 const ROUNDS: usize = 4;
@@ -49,9 +69,6 @@ const MOST_SAID: f32 = 6.0;
 
 /// Cells listen to their neighbours within about this many.
 const NEIGHBOURS: f64 = 1.2;
-
-/// Bridges and spurs narrower than twice this many cells are cut.
-const OPENING: f32 = 3.0;
 
 /// Materials are learned this many cells off the line.
 const CLEAR: f32 = 4.0;
@@ -66,15 +83,20 @@ const LEAST_SHARE: f64 = 0.005;
 ///
 /// # Errors
 /// Nothing large enough does.
-pub(crate) fn silhouette(cells: &Cells) -> Result<Mask, Problem> {
+pub(crate) fn silhouette(cells: &Cells, on: On) -> Result<Mask, Problem> {
     let paper = Material::of(&cells.colours(|_, known| known == Known::Paper), 2);
     let mut ground = cells.colours(|_, known| known == Known::Rim);
-    let mut thing = cells.standing_out(&ground).ok_or_else(nothing)?;
+    let seeds = match on {
+        On::Plain => cells.farthest(&ground),
+        On::Bench => cells.standing_out(&ground),
+    };
+    let mut thing = seeds.ok_or_else(nothing)?;
     let mut mask = None;
     for _ in 0..ROUNDS {
         let ground_now = Material::of(&ground, GROUND_CLOUDS).ok_or_else(nothing)?;
         let thing_now = Material::of(&thing, THING_CLOUDS).ok_or_else(nothing)?;
-        let found = cells.apart(&thing_now, &[Some(&ground_now), paper.as_ref()]);
+        let shade = Material::of(&in_shade(&ground), SHADE_CLOUDS);
+        let found = cells.apart(&thing_now, &[Some(&ground_now), shade.as_ref(), paper.as_ref()], on);
         if found.count() < (LEAST_SHARE * found.cells.len() as f64) as usize {
             return Err(nothing());
         }
@@ -86,14 +108,32 @@ pub(crate) fn silhouette(cells: &Cells) -> Result<Mask, Problem> {
     mask.ok_or_else(nothing)
 }
 
+/// The ground's colours as they are in the thing's own shadow.
+fn in_shade(ground: &[Lab]) -> Vec<Lab> {
+    let some = ground.iter().step_by(SHADES.len());
+    some.flat_map(|it| SHADES.map(|share| colour::shaded(*it, share))).collect()
+}
+
 fn nothing() -> Problem {
     Problem::new("nothing stands out from its ground").hint(
         "photograph it on plain ground of another colour, whole, in the middle of the picture, ground all round",
     )
 }
 
+impl On {
+    /// Bridges and spurs narrower than twice this many cells are cut: bark,
+    /// shadow and seams of a bench, but not a leaf's stalk.
+    pub(crate) fn opening(self) -> f32 {
+        match self {
+            On::Plain => 1.0,
+            On::Bench => 3.0,
+        }
+    }
+}
+
 impl Known {
-    fn is_sheet(self) -> bool {
+    /// Whether a cell's colour says nothing of thing or ground.
+    pub(crate) fn is_sheet(self) -> bool {
         matches!(self, Known::Sheet | Known::SheetOver | Known::Unseen)
     }
 }
@@ -103,6 +143,23 @@ impl Cells {
     pub(crate) fn colours(&self, wanted: impl Fn(usize, Known) -> bool) -> Vec<Lab> {
         let all = self.known.iter().zip(&self.lab).enumerate();
         all.filter(|(at, (known, _))| wanted(*at, **known)).map(|(_, (_, lab))| *lab).collect()
+    }
+
+    /// The colours far from the ground's middle one, beyond Otsu's threshold
+    /// ("A threshold selection method from gray-level histograms", 1979).
+    fn farthest(&self, ground: &[Lab]) -> Option<Vec<Lab>> {
+        let middle: [Option<f32>; 3] = std::array::from_fn(|channel| {
+            let mut values: Vec<f32> = ground.iter().map(|it| it[channel]).collect();
+            values.sort_by(f32::total_cmp);
+            values.get(values.len() / 2).copied()
+        });
+        let [Some(light), Some(red), Some(yellow)] = middle else { return None };
+        let far =
+            |it: &Lab| ((it[0] - light).powi(2) + (it[1] - red).powi(2) + (it[2] - yellow).powi(2)).sqrt();
+        let open = self.colours(|_, known| matches!(known, Known::Open | Known::Middle));
+        let ways: Vec<f32> = open.iter().map(far).collect();
+        let threshold = otsu(&ways);
+        Some(open.into_iter().zip(ways).filter(|(_, way)| *way > threshold).map(|(lab, _)| lab).collect())
     }
 
     /// The colours in the middle that the ground does not have.
@@ -117,20 +174,24 @@ impl Cells {
     }
 
     /// Parts the cells by what they are most like.
-    fn apart(&self, thing: &Material, ground: &[Option<&Material>]) -> Mask {
+    fn apart(&self, thing: &Material, ground: &[Option<&Material>], on: On) -> Mask {
+        let least = match on {
+            On::Plain => ANY_COLOUR,
+            On::Bench => f32::NEG_INFINITY,
+        };
         let said = self.known.par_iter().zip(&self.lab).map(|(known, lab)| match known {
             Known::Unseen | Known::Sheet | Known::Rim => -MOST_SAID,
             Known::SheetOver => 0.0,
             Known::Paper | Known::Middle | Known::Open => {
                 let other = ground.iter().flatten().map(|it| it.likelihood(*lab));
                 let other = other.fold(f32::NEG_INFINITY, f32::max);
-                (thing.likelihood(*lab) - other).clamp(-MOST_SAID, MOST_SAID)
+                (thing.likelihood(*lab).max(least) - other).clamp(-MOST_SAID, MOST_SAID)
             }
         });
         let said = Field::new(self.width, self.height, said.collect()).smeared(NEIGHBOURS);
         let cells = said.values.iter().map(|it| *it > 0.0).collect();
         let rough = Mask { width: self.width, height: self.height, cells };
-        self.bridged(rough).opened(OPENING).largest().filled()
+        self.bridged(rough).opened(on.opening()).largest().filled()
     }
 
     /// Under a sheet that lies over the thing, each cell follows the nearest
@@ -153,6 +214,33 @@ impl Cells {
         }
         mask
     }
+}
+
+/// The threshold that parts values into the two classes farthest apart, to one
+/// part in a few hundred.
+fn otsu(values: &[f32]) -> f32 {
+    const BINS: usize = 256;
+    let most = values.iter().copied().fold(f32::MIN_POSITIVE, f32::max);
+    let mut counts = [0.0_f64; BINS];
+    for value in values {
+        counts[((value / most * BINS as f32) as usize).min(BINS - 1)] += 1.0;
+    }
+    let count: f64 = counts.iter().sum();
+    let sum: f64 = counts.iter().enumerate().map(|(bin, it)| bin as f64 * it).sum();
+    let (mut below, mut sum_below, mut best) = (0.0, 0.0, (0.0, 0));
+    for (bin, it) in counts.iter().enumerate() {
+        below += it;
+        sum_below += bin as f64 * it;
+        let above = count - below;
+        if below > 0.0 && above > 0.0 {
+            let apart = sum_below / below - (sum - sum_below) / above;
+            let between = below * above * apart * apart;
+            if between > best.0 {
+                best = (between, bin);
+            }
+        }
+    }
+    most * (best.1 + 1) as f32 / BINS as f32
 }
 
 #[cfg(test)]
@@ -186,17 +274,25 @@ mod tests {
 
     #[test]
     fn a_disc_is_told_from_its_ground() {
-        let found = silhouette(&scene(Known::SheetOver)).unwrap().count() as f64;
+        let found = silhouette(&scene(Known::SheetOver), On::Bench).unwrap().count() as f64;
         let disc = std::f64::consts::PI * 40.0 * 40.0;
         assert!((found / disc - 1.0).abs() < 0.03, "{found} of {disc}");
-        let cut = silhouette(&scene(Known::Sheet)).unwrap().count() as f64;
+        let cut = silhouette(&scene(Known::Sheet), On::Bench).unwrap().count() as f64;
         assert!(found - cut > 100.0, "{cut} of {found}");
+    }
+
+    #[test]
+    fn a_thing_off_the_middle_is_found_on_plain_ground() {
+        let mut cells = scene(Known::Open);
+        cells.known.iter_mut().filter(|it| **it == Known::Middle).for_each(|it| *it = Known::Open);
+        let found = silhouette(&cells, On::Plain).unwrap().count() as f64;
+        assert!((found / (std::f64::consts::PI * 40.0 * 40.0) - 1.0).abs() < 0.06, "{found}");
     }
 
     #[test]
     fn bare_ground_holds_nothing() {
         let mut bare = scene(Known::Open);
         bare.lab.fill([60.0, 0.0, 3.0]);
-        assert!(silhouette(&bare).is_err());
+        assert!(silhouette(&bare, On::Bench).is_err());
     }
 }

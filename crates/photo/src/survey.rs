@@ -8,9 +8,10 @@ use stock::GrainField;
 
 use crate::grain::grain;
 use crate::ground::{self, Ground};
+use crate::mask::On;
 use crate::rectify::{self, Frame, rectify};
 use crate::uncertain::{self, Doubts};
-use crate::{Picture, cells, contours, edge, mask, turned};
+use crate::{Picture, bark, cells, contours, edge, mask, turned};
 
 /// What is asked of a slab's photograph.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -111,6 +112,9 @@ fn face_height(ask: &SurveyAsk) -> Length {
     }
 }
 
+/// Cells are no finer than this: the edge within a cell is found afterwards.
+const FINEST_CELL: Length = Length::mm(1.0);
+
 /// The edge is smoothed over about this: a saw follows nothing finer.
 const SMOOTHING: Length = Length::mm(1.5);
 
@@ -119,9 +123,10 @@ const TOLERANCE: Length = Length::mm(0.3);
 
 /// The top face's outline in the scene's millimetres.
 fn find_face(picture: &Picture, ground: &Ground, ask: &SurveyAsk) -> Result<Outline, Problem> {
-    let plane = cells::whole(picture, ground, face_height(ask), ask.sheets)?;
-    let mask = mask::silhouette(&plane.cells)?;
-    let shares = edge::shares(&plane.light, &mask);
+    let plane = cells::whole(picture, ground, face_height(ask), ask.sheets, FINEST_CELL)?;
+    let mask = mask::silhouette(&plane.cells, On::Bench)?;
+    let mask = bark::without_bark(&plane.cells, plane.frame.pixel, mask);
+    let shares = edge::settled(&plane.light, &mask, On::Bench.opening());
     let smoothing = SMOOTHING / plane.frame.pixel;
     contours::line_round(&shares, smoothing, TOLERANCE, |at| plane.frame.place_of(at))
 }

@@ -5,6 +5,7 @@ use outline::{Outline, Place, Point, Ring};
 
 use crate::cells::{self, Plane};
 use crate::ground::{self, Ground};
+use crate::mask::On;
 use crate::{Picture, SheetsLie, contours, edge, mask, turned};
 
 /// What is asked of the photograph of a flat thing on plain ground.
@@ -67,6 +68,9 @@ fn check_length(length: Length) -> Result<(), Problem> {
         .hint("type the length that the finished thing shall have"))
 }
 
+/// A leaf's stalk is a few cells wide.
+const FINEST_CELL: Length = Length::mm(0.4);
+
 /// The line is smoothed over this many cells, and simplified to this share of a cell.
 const SMOOTHING: f64 = 1.0;
 const TOLERANCE: f64 = 0.2;
@@ -74,7 +78,7 @@ const TOLERANCE: f64 = 0.2;
 /// The thing's line in millimetres, on the plane that the sheets lie on, with
 /// the side of a cell.
 fn on_sheets_plane(picture: &Picture, ground: &Ground) -> Result<(Outline, Length), Problem> {
-    let whole = cells::whole(picture, ground, Length::ZERO, SheetsLie::OnBench)?;
+    let whole = cells::whole(picture, ground, Length::ZERO, SheetsLie::OnBench, FINEST_CELL)?;
     let rough = line(&whole)?;
     let close = cells::closer(picture, ground, &rough)?;
     Ok((line(&close)?, close.frame.pixel))
@@ -89,8 +93,8 @@ fn flat(picture: &Picture) -> Result<(Outline, Length), Problem> {
 }
 
 fn line(plane: &Plane) -> Result<Outline, Problem> {
-    let mask = mask::silhouette(&plane.cells)?;
-    let shares = edge::shares(&plane.light, &mask);
+    let mask = mask::silhouette(&plane.cells, On::Plain)?;
+    let shares = edge::settled(&plane.light, &mask, On::Plain.opening());
     contours::line_round(&shares, SMOOTHING, plane.frame.pixel * TOLERANCE, |at| plane.frame.place_of(at))
 }
 
