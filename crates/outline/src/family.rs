@@ -158,7 +158,6 @@ impl Handled {
         }
         let body = self.length - LEAST_SIDE;
         between("the handle's length", self.handle_length, LEAST_SIDE, body, "the length less 5 mm")?;
-        between("the handle's width", self.handle_width, LEAST_SIDE, self.width, "the board's width")?;
         let body = self.length - self.handle_length;
         let shorter = (body / 2.0).min(self.width / 2.0);
         between(
@@ -168,7 +167,15 @@ impl Handled {
             shorter,
             "half the board without its handle",
         )?;
-        let shoulder = self.width / 2.0 - self.handle_width / 2.0 - self.corner;
+        let flat = self.width - self.corner * 2.0;
+        between(
+            "the handle's width",
+            self.handle_width,
+            LEAST_SIDE,
+            flat,
+            "the board's end between its corners",
+        )?;
+        let shoulder = (flat - self.handle_width).max(Length::ZERO) / 2.0;
         let straight = self.handle_length - self.handle_width / 2.0;
         between(
             "half the handle's width",
@@ -177,13 +184,7 @@ impl Handled {
             self.handle_length,
             "the handle's length",
         )?;
-        between(
-            "the neck radius",
-            self.neck,
-            Length::ZERO,
-            shoulder.max(Length::ZERO),
-            "what the shoulder leaves",
-        )?;
+        between("the neck radius", self.neck, Length::ZERO, shoulder, "what the shoulder leaves")?;
         between("the neck radius", self.neck, Length::ZERO, straight, "the straight part of the handle")
     }
 }

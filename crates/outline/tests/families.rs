@@ -82,6 +82,11 @@ fn parameters_out_of_range_are_told_with_figure_and_limit() {
     let with = |neck| Family::Handled { length, width, corner, handle_length, handle_width, neck };
     assert!(with(mm(55.0)).outline().is_ok());
     assert!(with(mm(56.0)).outline().unwrap_err().message.contains("at most 55 mm"));
+    let wide =
+        Family::Handled { length, width, corner: mm(90.0), handle_length, handle_width, neck: mm(0.0) };
+    assert!(
+        wide.outline().unwrap_err().message.contains("at most 20 mm (the board's end between its corners)")
+    );
     assert!(Family::LongOval { length: mm(100.0), width: mm(200.0) }.outline().is_err());
     assert!(Family::Rectangle { length: mm(9_000.0), width: mm(200.0), corner: mm(0.0) }.outline().is_err());
 }
