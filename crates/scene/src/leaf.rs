@@ -38,15 +38,17 @@ struct Vein {
 /// Lobes on each side of the leaf, from foot to tip: where their vein leaves the
 /// midrib, how far it reaches along and out (shares of the length), and how broad.
 const LOBES: [[f64; 4]; 4] = [
-    [0.12, 0.20, 0.26, 0.085],
-    [0.30, 0.46, 0.36, 0.10],
-    [0.50, 0.68, 0.30, 0.085],
-    [0.68, 0.85, 0.18, 0.07],
+    [0.10, 0.14, 0.26, 0.080],
+    [0.31, 0.42, 0.33, 0.085],
+    [0.53, 0.66, 0.27, 0.075],
+    [0.72, 0.85, 0.18, 0.055],
 ];
+/// How far out the bay before each lobe lies, a share of the length.
+const BAYS: [f64; 4] = [0.07, 0.14, 0.15, 0.115];
 /// The stem's length as a share of the blade's.
 const STEM: f64 = 0.28;
-/// Half the stem's width, in millimetres.
-const HALF_STEM: f64 = 1.3;
+/// Half the stem's width, a share of the blade's length: a thick-stemmed plant.
+const HALF_STEM: f64 = 0.03;
 
 impl Leaf {
     /// Grows the leaf.
@@ -131,31 +133,25 @@ fn rim(ask: &LeafAsk, veins: &[Vein]) -> Vec<Point> {
         let mut points = Vec::new();
         for (index, [leaves, _, _, broad]) in LOBES.iter().enumerate() {
             let vein = veins[1 + 2 * index + usize::from(side > 0.0)];
-            let bay = Point::new(
-                (leaves + 0.015) * length,
-                side * (0.05 + 0.025 * f64::from(index as u8 % 2)) * length,
-            );
-            points.push(bay);
+            points.push(Point::new((leaves - 0.03) * length, side * BAYS[index] * length));
             lobe(&mut points, vein, broad * length, side);
         }
-        points.push(Point::new(0.86 * length, side * 0.065 * length));
-        points.push(Point::new(0.95 * length, side * 0.055 * length));
+        points.push(Point::new(0.90 * length, side * 0.105 * length));
+        points.push(Point::new(0.97 * length, side * 0.06 * length));
         points
     };
     let stem = |side: f64| {
         let end = -STEM * length;
-        let curve = move |x: f64| 0.05 * length * (x / end).powi(2);
+        let curve = move |x: f64| 0.02 * length * (x / end).powi(2);
         (0..=12).map(move |it| {
             let x = end * (1.0 - f64::from(it) / 12.0);
-            Point::new(x, curve(x) + side * HALF_STEM * (1.0 + 0.5 * step(0.75 * end, end, x)))
+            Point::new(x, curve(x) + side * HALF_STEM * length * (1.0 + 0.15 * step(0.75 * end, end, x)))
         })
     };
     let mut control: Vec<Point> = stem(-1.0).collect();
-    control.push(Point::new(0.03 * length, -0.03 * length));
     control.extend(near(-1.0));
     control.push(Point::new(length, 0.0));
     control.extend(near(1.0).into_iter().rev());
-    control.push(Point::new(0.03 * length, 0.03 * length));
     control.extend(stem(1.0).collect::<Vec<_>>().into_iter().rev());
     smooth(&control)
 }
