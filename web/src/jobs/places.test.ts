@@ -32,8 +32,14 @@ describe('a finding finds its place', () => {
     expect(place({ on: 'piece', piece: 2 })).toEqual({ at: [[second.at[0], second.at[1] + 200]], parts: [], faces: ['piece-2'] });
   });
 
-  test('on the job, on a part without a place and on wood that is gone: nowhere', () => {
-    const spots: Spot[] = [{ on: 'job' }, { on: 'unplaced', part: { want: 1, copy: 1 } }, { on: 'piece', piece: 99 }];
+  test('on a part that found no place: where it is pinned, if it is', () => {
+    const spot: Spot = { on: 'unplaced', part: { want: 1, copy: 1 } };
+    expect(place(spot)).toEqual({ at: [[first.at[0] + 60, first.at[1] + 30]], parts: ['1.1'], faces: [] });
+    expect(placeOf(spot, grounds, [], job).at).toEqual([]);
+  });
+
+  test('on the job and on wood that is gone: nowhere', () => {
+    const spots: Spot[] = [{ on: 'job' }, { on: 'piece', piece: 99 }];
     for (const spot of spots) expect(place(spot)).toEqual({ at: [], parts: [], faces: [] });
   });
 });

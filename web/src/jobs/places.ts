@@ -25,8 +25,9 @@ const nowhere: Lit = { at: [], parts: [], faces: [] };
 export function placeOf(spot: Spot, grounds: readonly Ground[], placements: readonly Placement[], job: Job): Lit {
   switch (spot.on) {
     case 'job':
-    case 'unplaced':
       return nowhere;
+    case 'unplaced':
+      return wherePinned(grounds, placements.filter((it) => samePart(it.part, spot.part)));
     case 'piece':
       return wholeFace({ of: 'piece', id: spot.piece }, grounds);
     case 'panel':
@@ -52,6 +53,11 @@ function onPart(face: FaceKey, at: Point, grounds: readonly Ground[], placements
   const ground = groundOf(grounds, face);
   if (!ground) return nowhere;
   return { at: [onScene(ground, at)], parts: placements.map((it) => partId(it.part)), faces: [] };
+}
+
+/** A part that the plan could not lay still lies where the maker has pinned it. */
+function wherePinned(grounds: readonly Ground[], placements: readonly Placement[]): Lit {
+  return onPattern(null, grounds, placements);
 }
 
 /** Every part made after the pattern, at the same place of its own drawing. */

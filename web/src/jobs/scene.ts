@@ -20,8 +20,9 @@ export type Ground = {
   at: Point;
 } & ({ kind: 'piece'; piece: Piece } | { kind: 'panel'; panel: Panel });
 
-/** Room between two faces, for a name and the hand. */
+/** Room between two faces, for a name and the hand; more where the drawing is small. */
 const APART = 70;
+const APART_SMALL = 150;
 /** How much wider than high the drawing is best. */
 const SHAPE = 1.7;
 
@@ -65,7 +66,7 @@ export function onlyUsed(grounds: readonly Ground[], used: Set<string>, shape = 
 function arranged(grounds: readonly Ground[], shape: number): Ground[] {
   const boxes = grounds.map((it) => outlineBox(it.outline));
   const longest = Math.max(0, ...boxes.map((it) => it.width));
-  const ways = [1, 1.25, 1.5, 2, 2.5, 3, 4].map((times) => inRows(boxes, longest * times));
+  const ways = [1, 1.25, 1.5, 2, 2.5, 3, 4].map((times) => inRows(boxes, longest * times, shape < 1 ? APART_SMALL : APART));
   const room = (way: Point[]) => {
     const all = boxAroundAll(boxes.map((box, index) => atPlace(box, way[index]!)));
     return Math.max(all.width / shape, all.height);
@@ -74,12 +75,12 @@ function arranged(grounds: readonly Ground[], shape: number): Ground[] {
   return grounds.map((it, index) => ({ ...it, at: best[index]! }));
 }
 
-function inRows(boxes: readonly Box[], widest: number): Point[] {
+function inRows(boxes: readonly Box[], widest: number, apart: number): Point[] {
   let [x, top, high] = [0, 0, 0];
   return boxes.map((box) => {
-    if (x > 0 && x + box.width > widest) [x, top, high] = [0, top - high - APART, 0];
+    if (x > 0 && x + box.width > widest) [x, top, high] = [0, top - high - apart, 0];
     const at: Point = [x - box.left, top - box.height - box.bottom];
-    x += box.width + APART;
+    x += box.width + apart;
     high = Math.max(high, box.height);
     return at;
   });
