@@ -9,8 +9,9 @@ use stock::{FaceKey, Panel, PieceId, Spot};
 
 use crate::finish::duration;
 use crate::glue::clamping::Clamping;
+use crate::machining::counted;
 use crate::making::{Laid, Making};
-use crate::{Machine, Operation, OperationKind, Supply, Workpiece};
+use crate::{Machine, Operation, OperationKind, Step, Supply, Workpiece};
 
 // Rates of hands (common practice, no source).
 const DRY_FIT: Minutes = Minutes::minutes(10.0);
@@ -124,7 +125,7 @@ fn press(
         .set("clamps", format!("{}, every {}", clamping.count, units.length(clamping.spacing)))
         .set("from the first bead to the last joint", duration(glue.open))
         .step("Clamp it up dry: every joint closes without force; slide the strips to make the best picture")
-        .step(format!("Spread glue on one side of all {joints} joints and close them"))
+        .step(format!("Spread glue on one side, {} in all, and close them", counted(joints as u32, "joint")))
         .step("Tighten from the middle outward, clamps above and below in turn, cauls across the ends")
         .timed_step("Scrape off the squeezed-out glue when it has gelled", GELLED)
         .timed_step("Leave it in the clamps", glue.clamp - GELLED.min(glue.clamp))
@@ -148,7 +149,9 @@ fn listed(making: &Making, mut operation: Operation, strips: &[(PieceId, Length)
         operation = operation
             .set(&format!("strip {}", index + 1), format!("{name}, {}, {turned}", units.length(width)));
     }
-    operation.step("Lay every other strip with the bark side down, all with the grain rising one way")
+    let text = "Lay every other strip with the bark side down, all with the grain rising one way";
+    operation.steps.insert(0, Step { text: text.to_owned(), timer: None });
+    operation
 }
 
 /// A panel of one strip needs no glue.

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use measure::{Area, Figure, Length, Minutes, Units};
 use outline::Ring;
-use stock::{FaceKey, PanelId, PieceId};
+use stock::{FaceKey, Panel, PanelId, PieceId};
 
 use crate::machining::limits::Way;
 use crate::making::{Laid, Making};
@@ -118,6 +118,12 @@ fn flatten(making: &mut Making, face: FaceKey, workpiece: Workpiece, thickness: 
             .taking(SET_UP + JOINTER_PER_M2 * area.to_m2())
             .step("Lay the hollow face down, take light cuts until it is bare and flat")
             .minding(["first", "jointer", "eyes_ears_lungs", "no_gloves"]),
+        Way::Sled if planed == Way::Machine => level
+            .at(Machine::Planer)
+            .taking(SET_UP * 2.0 + PLANER_PER_M2 * area.to_m2())
+            .step("Shim it on a flat carrier board so that it cannot rock, with a stop at its tail")
+            .step("Feed board and all, light cuts, until the face is bare and flat")
+            .minding(["first", "planer", "eyes_ears_lungs", "no_gloves"]),
         Way::Sled => sled(making.units(), level, area, "Shim it on the flat bed so that it cannot rock"),
     };
     making.add(level.working_on(vec![workpiece]).step("Check with a straightedge, corner to corner"));
@@ -126,7 +132,8 @@ fn flatten(making: &mut Making, face: FaceKey, workpiece: Workpiece, thickness: 
 
 fn plane(making: &mut Making, name: String, workpiece: Workpiece, area: Area, way: Way, thickness: Length) {
     let units = making.units();
-    let to = units.length(thickness);
+    // Sixteenths are too coarse where a quarter of a millimetre is left to sand.
+    let to = units.fine_length(thickness);
     let plane = Operation::begin(OperationKind::Plane, format!("Plane {name} to {to}"))
         .working_on(vec![workpiece])
         .set("thickness before sanding", to.clone());
@@ -182,23 +189,41 @@ fn rip_for(making: &mut Making, piece: PieceId, panel: PanelId, count: u32, leng
     let joint = making.brief.kit.allowances.joint;
     let mut rip = Operation::begin(
         OperationKind::Rip,
-        format!("Rip {count} strips for {} out of {}", panel.name, wood.name),
+        format!("Rip {} for {} out of {}", counted(count, "strip"), panel.name, wood.name),
     )
     .turning(vec![Workpiece::Piece(piece)], vec![Workpiece::Piece(piece), Workpiece::Strips(panel.id)])
     .at(Machine::TableSaw)
     .taking(SET_UP + (EACH_CUT + RIP_PER_M * (length.to_mm() / 1000.0)) * f64::from(count))
     .set("kerf", units.fine_length(making.brief.kit.machines.straight_kerf))
     .minding(["first", "table_saw", "eyes_ears_lungs", "no_gloves"]);
-    for run in panel.runs.iter().filter(|it| it.piece == piece) {
-        let width = units.length(run.width + joint);
+    for (width, count) in widths(panel, piece) {
+        let wide = units.length(width + joint);
+        let strips = counted(count, "strip");
         rip = rip
-            .set("fence", format!("{width}: {} strips", run.count))
-            .step(format!("Rip {} strips of {width}, the jointed edge against the fence", run.count));
+            .set("fence", format!("{wide}: {strips}"))
+            .step(format!("Rip {strips} of {wide}, the jointed edge against the fence"));
     }
     let rip = rip
         .step("Number the strips and draw a triangle over all of them")
         .step(format!("Joint both edges of each, down to its width in {}", panel.name));
     making.add(rip);
+}
+
+/// The widths of a panel's strips out of a piece, each once, with how many.
+fn widths(panel: &Panel, piece: PieceId) -> Vec<(Length, u32)> {
+    let mut found: Vec<(Length, u32)> = Vec::new();
+    for run in panel.runs.iter().filter(|it| it.piece == piece) {
+        match found.iter_mut().find(|it| it.0 == run.width) {
+            Some((_, count)) => *count = count.saturating_add(run.count),
+            None => found.push((run.width, run.count)),
+        }
+    }
+    found
+}
+
+/// A number of things: `1 strip`, `2 strips`.
+pub(crate) fn counted(count: u32, thing: &str) -> String {
+    if count == 1 { format!("1 {thing}") } else { format!("{count} {thing}s") }
 }
 
 /// Brings each glued panel flat and to thickness, and trims its ends.
@@ -260,7 +285,9 @@ mod tests {
         assert!(told(&route, "too wide for the planer").is_empty(), "290 mm pass 12 1/2 in");
         let slab = of_kind(&route, OperationKind::Plane)[0];
         assert_eq!(slab.machine, Some(Machine::Planer));
-        assert_eq!(of_kind(&route, OperationKind::Flatten)[0].machine, Some(Machine::Router), "8 in jointer");
+        let level = of_kind(&route, OperationKind::Flatten)[0];
+        assert_eq!(level.machine, Some(Machine::Planer), "8 in jointer: on a carrier board");
+        assert_eq!(slab.set_up[0].value, "0.768 in", "19 mm and 0.25 mm sanded from each face");
         brief.kit.machines.planer_width = Length::mm(250.0);
         let route = routed(&brief);
         assert_eq!(told(&route, "too wide for the planer").len(), 1);

@@ -7,6 +7,7 @@ use stock::{Finding, Grade, Mending, Panel, Piece, Spot};
 use crate::finish::duration;
 use crate::glue::clamping::Clamping;
 use crate::glue::{CLAMP_EACH, SPREAD_EACH, most_joints, reading, stages};
+use crate::machining::counted;
 use crate::making::Making;
 
 /// Neighbours in a joint may differ so much in moisture (common practice, no source).
@@ -65,8 +66,10 @@ fn open_time(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clampin
         grade: Grade::Note,
         rule: "more joints than the glue stays open".to_owned(),
         what: format!(
-            "{} has {joints} joints; {most} can be closed while the {} is open",
-            panel.name, glue.name
+            "{} has {}; {most} can be closed while the {} is open",
+            panel.name,
+            counted(joints as u32, "joint"),
+            glue.name
         ),
         spot: Spot::Panel { panel: panel.id },
         figure: Figure::new("joints", joints.to_string())

@@ -4,6 +4,7 @@ use measure::Figure;
 use outline::Bend;
 use stock::{Blade, Change, Finding, Grade, Mending, Spot};
 
+use crate::machining::counted;
 use crate::making::{Laid, Making};
 use crate::saw::blade::{figure, least_radius};
 use crate::saw::follow::{Choice, OFF_THE_LINE, Way, path_radius};
@@ -116,9 +117,9 @@ fn corners(making: &mut Making, part: &Laid, choice: &Choice) {
         grade: Grade::Note,
         rule: "inside corner".to_owned(),
         what: format!(
-            "{} has {} sharp inside corners that no blade turns in",
+            "{} has {} that no blade turns in",
             part.pattern.name,
-            sharp.len()
+            counted(sharp.len() as u32, "sharp inside corner")
         ),
         spot: spot(part, Some(first.at)),
         figure: Figure::new("sharp inside corners", sharp.len().to_string())
@@ -139,9 +140,9 @@ fn openings(making: &mut Making, part: &Laid) {
         grade: Grade::Note,
         rule: "opening inside the part".to_owned(),
         what: format!(
-            "{} has {} openings; no bandsaw cut leads into them",
+            "{} has {}; no bandsaw cut leads there",
             part.pattern.name,
-            openings.len()
+            counted(openings.len() as u32, "opening")
         ),
         spot: spot(part, Some(first.centroid())),
         figure: Figure::new("openings", openings.len().to_string())

@@ -21,6 +21,10 @@ const SAME_PLACE: Length = Length::mm(8.0);
 /// (derived: half the blade's diagonal, and a millimetre each side).
 const HOLE_OVER_BLADE: Length = Length::mm(2.0);
 
+/// Where inside corners are drilled, a wider blade would need wider holes
+/// (common practice, no source).
+const WIDEST_IN_HOLES: Length = Length::inches(3.0 / 8.0);
+
 /// A place where the blade cannot just follow the line.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Tight {
@@ -78,13 +82,17 @@ fn bends(pattern: &Pattern) -> Vec<Bend> {
     pattern.outline.outer().bends(scale)
 }
 
-/// The widest blade that follows every bend, or the narrowest there is; the
-/// maker's own choice comes first.
+/// The widest blade that follows every bend, or the narrowest there is; no
+/// wide one where holes have to be drilled for it. The maker's own choice comes
+/// first.
 pub(super) fn choose<'a>(brief: &'a Brief, pattern: &Pattern) -> Choice<'a> {
     let bends = bends(pattern);
     let blades = &brief.kit.bandsaw.blades;
     let by_width = |a: &&Blade, b: &&Blade| a.width.to_mm().total_cmp(&b.width.to_mm());
-    let widest = blades.iter().filter(|it| follows(it, &bends)).max_by(by_width);
+    let holes = bends.iter().any(|it| it.corner && it.inside);
+    let narrow = |it: &&Blade| !holes || it.width <= WIDEST_IN_HOLES;
+    let following = || blades.iter().filter(|it| follows(it, &bends));
+    let widest = following().filter(narrow).max_by(by_width).or_else(|| following().min_by(by_width));
     let best = widest.or_else(|| blades.iter().min_by(by_width));
     let named = brief.job.choices.blades.get(&pattern.id);
     let chosen = named.and_then(|&id: &BladeId| blades.iter().find(|it| it.id == id));
