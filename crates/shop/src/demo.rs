@@ -22,8 +22,9 @@ const DAYS_AHEAD: i64 = 35;
 const WALNUT_SLAB: &[u8] = include_bytes!("../../../assets/demo/walnut-slab.jpg");
 const CHERRY_OFFCUT: &[u8] = include_bytes!("../../../assets/demo/cherry-offcut.jpg");
 const LEAF: &[u8] = include_bytes!("../../../assets/demo/leaf.jpg");
-/// The zones as a maker would draw them on the rectified picture.
+/// The zones as a maker would draw them on the rectified pictures.
 const WALNUT_ZONES: &str = include_str!("../../../assets/demo/walnut-slab.zones.json");
+const CHERRY_ZONES: &str = include_str!("../../../assets/demo/cherry-offcut.zones.json");
 
 /// The numbers that the demo's things have got.
 struct Wood {
@@ -81,9 +82,8 @@ impl Shop {
         };
         let told = |label: &str, share: f64| progress(&format!("walnut slab: {label}"), 0.25 * share);
         let (slab, _) = self.add_piece_from_photo(slab, WALNUT_SLAB, &told)?;
-        let zones: Vec<Zone> = serde_json::from_str(WALNUT_ZONES)
-            .map_err(|it| Problem::new(format!("the demo's zones cannot be read: {it}")))?;
-        let slab = self.demo_details(slab, zones, 8.5, Price::Whole(Money::units(140.0)), today)?;
+        let slab =
+            self.demo_details(slab, zones(WALNUT_ZONES)?, 8.5, Price::Whole(Money::units(140.0)), today)?;
 
         let offcut = PhotoAsk {
             name: "Cherry offcut".to_owned(),
@@ -96,7 +96,7 @@ impl Shop {
         let told = |label: &str, share: f64| progress(&format!("cherry offcut: {label}"), 0.25 + 0.2 * share);
         let (offcut, _) = self.add_piece_from_photo(offcut, CHERRY_OFFCUT, &told)?;
         let offcut =
-            self.demo_details(offcut, Vec::new(), 7.5, Price::BoardFoot(Money::units(9.0)), today)?;
+            self.demo_details(offcut, zones(CHERRY_ZONES)?, 7.5, Price::BoardFoot(Money::units(9.0)), today)?;
 
         let maple = self.add_piece(plank("Maple plank", "hard_maple", 1200.0, 190.0, 42.0))?;
         let maple = self.demo_details(maple, Vec::new(), 7.5, Price::BoardFoot(Money::units(8.0)), today)?;
@@ -196,6 +196,10 @@ impl Shop {
         self.put_job(&job)?;
         Ok(job.id)
     }
+}
+
+fn zones(drawn: &str) -> Result<Vec<Zone>, Problem> {
+    serde_json::from_str(drawn).map_err(|it| Problem::new(format!("the demo's zones cannot be read: {it}")))
 }
 
 fn plank(name: &str, species: &str, length: f64, width: f64, thickness: f64) -> NewPiece {

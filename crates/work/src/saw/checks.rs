@@ -54,7 +54,7 @@ fn too_tight(making: &mut Making, part: &Laid, choice: &Choice, blade: &Blade) {
     }
     mendings.push(Mending::by_hand(way_round(making, &worst, choice)));
     mendings.push(Mending::by_hand("draw the curve wider"));
-    let path = path_radius(&worst, blade.kerf);
+    let path = path_radius(&worst, blade.kerf).max(measure::Length::ZERO);
     making.find(Finding {
         grade: if mendings.iter().any(|it| it.change.is_some()) { Grade::Mend } else { Grade::Note },
         rule: "curve tighter than the blade".to_owned(),
@@ -69,7 +69,7 @@ fn too_tight(making: &mut Making, part: &Laid, choice: &Choice, blade: &Blade) {
         figure: Figure::new("radius of the blade's way", units.length(path))
             .by(
                 if worst.inside {
-                    "radius - kerf / 2 - off the line"
+                    "radius - kerf / 2 - off the line, no less than 0"
                 } else {
                     "radius + kerf / 2 + off the line"
                 },

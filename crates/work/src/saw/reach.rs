@@ -57,32 +57,30 @@ pub(super) fn check(making: &mut Making, part: &Laid, wood: &[Point], thickness:
     }
     let own = hull(ring.corners().to_vec());
     let blank = reach(ring, &own);
-    let (grade, mending) = if blank <= throat {
-        (Grade::Note, "saw the blank free with straight cuts first, as planned")
-    } else {
-        (Grade::Mend, "saw the far side with a hand-held jig saw or a bow saw")
-    };
+    if blank <= throat {
+        return true;
+    }
     making.find(Finding {
-        grade,
+        grade: Grade::Mend,
         rule: "work meets the column".to_owned(),
         what: format!(
-            "sawing {} out of the whole face reaches {} toward the column, the throat has {}",
+            "{} cut free to its own blank reaches {} toward the column, the throat has {}",
             part.name,
-            units.length(whole),
+            units.length(blank),
             units.length(throat)
         ),
         spot: part.spot_within(),
-        figure: Figure::new("reach toward the column", units.length(whole))
+        figure: Figure::new("reach toward the column", units.length(blank))
             .by(
                 "farthest wood outward from the line, over all of the line",
                 "derived: the waste on the column's side",
             )
-            .from("when cut free to its own blank", units.length(blank)),
+            .from("out of the whole face", units.length(whole)),
         limit: units.length(throat),
         why: "the cut stops with the blade caught in its own kerf".to_owned(),
         mendings: vec![
-            Mending::by_hand(mending),
-            Mending::by_hand("turn the part on the face so that it lies nearer to an edge"),
+            Mending::by_hand("saw the far side with a hand-held jig saw or a bow saw"),
+            Mending::by_hand("make it shorter, or saw it in two halves from both ends"),
         ],
     });
     true
