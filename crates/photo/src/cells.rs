@@ -24,9 +24,6 @@ const MIDDLE: f64 = 0.22;
 /// Paper shows for about this far round what is surely sheet.
 const PAPER: Length = Length::mm(6.0);
 
-/// Half the longest paper, Letter's width and A4's height, with the grid in its middle.
-const HALF_PAPER: [f64; 2] = [108.5, 149.0];
-
 /// Sights flatter than this many camera heights from its foot are not looked at.
 const FARTHEST: f64 = 2.5;
 
@@ -129,7 +126,7 @@ fn plane(frame: Frame, colours: Vec<Option<[f32; 3]>>, known: impl Fn(Pixel) -> 
 /// What a scale sheet makes of a place.
 fn paper_at(ground: &Ground, at: Point, height: Length, sheets: SheetsLie) -> Option<Known> {
     match sheets {
-        SheetsLie::OnTop => ground.sheet_at(at, on_whole_paper).then_some(Known::SheetOver),
+        SheetsLie::OnTop => ground.sheet_at(at, SeenSheet::may_cover).then_some(Known::SheetOver),
         SheetsLie::OnBench => {
             let low = ground.camera().behind(at, height, Length::ZERO);
             if ground.sheet_at(low, SeenSheet::covers) {
@@ -138,10 +135,6 @@ fn paper_at(ground: &Ground, at: Point, height: Length, sheets: SheetsLie) -> Op
             ground.sheet_at(low, beside_grid).then_some(Known::Paper)
         }
     }
-}
-
-fn on_whole_paper(sheet: &SeenSheet, at: Point) -> bool {
-    at.x.abs() <= HALF_PAPER[0] * sheet.scale && at.y.abs() <= HALF_PAPER[1] * sheet.scale
 }
 
 fn beside_grid(sheet: &SeenSheet, at: Point) -> bool {

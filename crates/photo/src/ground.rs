@@ -63,10 +63,10 @@ impl Ground {
         })
     }
 
-    /// Whether a sheet shows at a place of a plane.
+    /// Whether a sheet may show at a place of a plane.
     pub(crate) fn sheet_shows(&self, at: Point, height: Length) -> bool {
         let low = self.camera().behind(at, height, Length::ZERO);
-        self.sheet_at(low, SeenSheet::covers)
+        self.sheet_at(low, SeenSheet::may_cover)
     }
 
     /// What the fit rests on, as figures and problems.

@@ -31,8 +31,16 @@ const CHECK_LINE: std::ops::RangeInclusive<f64> = 180.0..=220.0;
 /// check line, with a little paper round them.
 const HALF_SURE: [f64; 2] = [96.0, 126.0];
 
+/// Half the largest paper, Letter's width and A4's height, with the grid in its middle.
+const HALF_PAPER: [f64; 2] = [108.5, 149.0];
+
 impl SeenSheet {
-    /// Whether a point in the sheet's own coordinates lies on its paper.
+    /// Whether a point in the sheet's own coordinates may lie on its paper.
+    pub(crate) fn may_cover(&self, at: Point) -> bool {
+        at.x.abs() <= HALF_PAPER[0] * self.scale && at.y.abs() <= HALF_PAPER[1] * self.scale
+    }
+
+    /// Whether a point in the sheet's own coordinates surely lies on its paper.
     pub(crate) fn covers(&self, at: Point) -> bool {
         at.x.abs() <= HALF_SURE[0] * self.scale && at.y.abs() <= HALF_SURE[1] * self.scale
     }

@@ -67,7 +67,7 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
     progress("looking for the scale sheets", 0.0);
     let ground = ground::ground(picture, ask.check_line)?;
     progress("telling the wood from the bench", 0.3);
-    let face = find_face(picture, &ground, ask)?;
+    let (face, doubted) = find_face(picture, &ground, ask)?;
     progress("drawing the face at true scale", 0.7);
     let frame = frame_along(&face, &ground, ask)?;
     let image = rectify(picture, ground.camera(), &frame);
@@ -81,7 +81,9 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
         print_measured: ask.check_line.is_some(),
     };
     let doubt = uncertain::doubt(&ground.fit, &spans(&face), doubts);
-    let (mut figures, problems) = ground.told(picture);
+    let (mut figures, mut problems) = ground.told(picture);
+    problems.extend(alike(doubted));
+    problems.extend(reaches_rim(picture, &ground, &face, frame.height));
     figures.push(doubt_figure(doubt, doubts));
     let jpeg = to_jpeg(&image)?;
     progress("done", 1.0);
@@ -121,14 +123,42 @@ const SMOOTHING: Length = Length::mm(1.5);
 /// A simplified edge strays at most this far from the one that was found.
 const TOLERANCE: Length = Length::mm(0.3);
 
-/// The top face's outline in the scene's millimetres.
-fn find_face(picture: &Picture, ground: &Ground, ask: &SurveyAsk) -> Result<Outline, Problem> {
+/// The top face's outline in the scene's millimetres, and the share of it that
+/// looks as much like the bench.
+fn find_face(picture: &Picture, ground: &Ground, ask: &SurveyAsk) -> Result<(Outline, f64), Problem> {
     let plane = cells::whole(picture, ground, face_height(ask), ask.sheets, FINEST_CELL)?;
-    let mask = mask::silhouette(&plane.cells, On::Bench)?;
-    let mask = bark::without_bark(&plane.cells, plane.frame.pixel, mask);
+    let found = mask::silhouette(&plane.cells, On::Bench)?;
+    let mask = bark::without_bark(&plane.cells, plane.frame.pixel, found.mask);
     let shares = edge::settled(&plane.light, &mask, On::Bench.opening());
     let smoothing = SMOOTHING / plane.frame.pixel;
-    contours::line_round(&shares, smoothing, TOLERANCE, |at| plane.frame.place_of(at))
+    let outline = contours::line_round(&shares, smoothing, TOLERANCE, |at| plane.frame.place_of(at))?;
+    Ok((outline, found.doubted))
+}
+
+/// With more of the face than this looking like the bench, its edge is a guess in places.
+const MOST_DOUBTED: f64 = 0.0;
+
+fn alike(doubted: f64) -> Option<Problem> {
+    (doubted > MOST_DOUBTED).then(|| {
+        let message = format!("{:.0} % of the wood looks much like what it lies on", doubted * 100.0);
+        Problem::new(message).hint("check the outline, or lay a cloth of another colour under the wood")
+    })
+}
+
+/// Nearer than this share of the picture's shorter side to its border, wood may go on beyond it.
+const AT_BORDER: f64 = 0.045;
+
+fn reaches_rim(picture: &Picture, ground: &Ground, face: &Outline, height: Length) -> Option<Problem> {
+    let (width, tall) = (f64::from(picture.width_px()), f64::from(picture.height_px()));
+    let edge = AT_BORDER * width.min(tall);
+    let at_border = face.outer().corners().iter().any(|&at| {
+        let seen = ground.camera().pixel(at, height);
+        seen.is_some_and(|it| it.x.min(it.y).min(width - it.x).min(tall - it.y) < edge)
+    });
+    at_border.then(|| {
+        Problem::new("the wood reaches the border of the picture, where it may be cut off")
+            .hint("step back until bench shows all round it")
+    })
 }
 
 /// A face's picture is this fine.

@@ -20,7 +20,8 @@ pub struct TraceAsk {
 /// A traced line.
 #[derive(Clone, Debug)]
 pub struct Traced {
-    /// The longest way through it lies along x, its lower left corner at the origin.
+    /// Its long axis lies along x with the slim end at the right, its lower left
+    /// corner at the origin.
     pub outline: Outline,
     /// What the tracing rests on.
     pub figures: Vec<Figure>,
@@ -93,16 +94,16 @@ fn flat(picture: &Picture) -> Result<(Outline, Length), Problem> {
 }
 
 fn line(plane: &Plane) -> Result<Outline, Problem> {
-    let mask = mask::silhouette(&plane.cells, On::Plain)?;
-    let shares = edge::settled(&plane.light, &mask, On::Plain.opening());
+    let found = mask::silhouette(&plane.cells, On::Plain)?;
+    let shares = edge::settled(&plane.light, &found.mask, On::Plain.opening());
     contours::line_round(&shares, SMOOTHING, plane.frame.pixel * TOLERANCE, |at| plane.frame.place_of(at))
 }
 
-/// Turned so that the longest way through it lies along x, its lower left corner
-/// at the origin, at the length that was asked.
+/// Turned so that its long axis lies along x with the slim end at the right, its
+/// lower left corner at the origin, at the length that was asked.
 fn lengthwise(found: &Outline, length: Option<Length>) -> Result<Outline, Problem> {
     let corners = found.outer().corners();
-    let turn = turned::along(corners);
+    let turn = turned::slim_end(found.outer());
     let scale = length.map_or(1.0, |it| it / turned::size(corners, turn).0);
     let back = Place { at: Point::default(), turn: -turn, mirrored: false };
     let bounds = back.bounds(found);
