@@ -48,10 +48,14 @@ impl Units {
         }
     }
 
-    /// A length where hundredths count (kerf, movement, play): `0.041 in`, `1.04 mm`.
+    /// A length where hundredths count (kerf, movement, play): `0.041 in`, `1.04 mm`;
+    /// under a hundredth of an inch one digit more, so that a figure and its
+    /// limit do not read alike.
     pub fn fine_length(self, it: Length) -> String {
         match self.system {
-            System::Inches => format!("{} in", trimmed(it.to_inches(), 3)),
+            System::Inches => {
+                format!("{} in", trimmed(it.to_inches(), if it.to_inches().abs() < 0.01 { 4 } else { 3 }))
+            }
             System::Millimetres => format!("{} mm", trimmed(it.to_mm(), 2)),
         }
     }

@@ -241,7 +241,10 @@ fn kit() -> ShopKit {
 fn leaf_features(outline: &Outline) -> Result<Vec<FeatureKind>, Problem> {
     let bounds = outline.bounds();
     let (length, middle) = (bounds.width().to_mm(), bounds.centre().y);
-    let axis = Segment { from: Point::new(length * 0.80, middle), to: Point::new(length * 0.985, middle) };
+    let axis = Segment {
+        from: Point::new(length * 0.795, middle - 6.0),
+        to: Point::new(length * 0.975, middle - 12.0),
+    };
     let plate = disc(Point::new(length * 0.42, middle), bounds.height().to_mm() * 0.28)?;
     Ok(vec![
         FeatureKind::Stem { axis, within: Angle::degrees(15.0), load: Force::newtons(60.0) },
@@ -271,22 +274,23 @@ fn rest_features() -> Result<Vec<FeatureKind>, Problem> {
     ])
 }
 
-/// Two feet that run with the strips, and one laid across them by mistake: the
+/// Three feet that run with the strips, and one laid across them by mistake: the
 /// plan finds it and offers to turn it.
 fn block_features() -> Result<Vec<FeatureKind>, Problem> {
     let foot = |x, y, degrees| FeatureKind::FootSeat {
         at: Point::new(x, y),
         along: Angle::degrees(degrees),
-        length: Length::mm(120.0),
+        length: Length::mm(110.0),
         width: Length::mm(22.0),
         height: Length::mm(18.0),
     };
     let food = [[15.0, 15.0], [385.0, 15.0], [385.0, 255.0], [15.0, 255.0]];
     Ok(vec![
         FeatureKind::FoodArea { area: Ring::new(food.map(|[x, y]| Point::new(x, y)).to_vec())? },
-        foot(110.0, 45.0, 0.0),
-        foot(110.0, 225.0, 0.0),
-        foot(340.0, 135.0, 90.0),
+        foot(85.0, 45.0, 0.0),
+        foot(85.0, 225.0, 0.0),
+        foot(315.0, 45.0, 0.0),
+        foot(315.0, 205.0, 90.0),
     ])
 }
 
