@@ -202,7 +202,7 @@ impl Scene {
         for (index, place) in scene.places.iter_mut().skip(1).enumerate() {
             let first = CAMERA_NUMBERS + 3 * index;
             place.at = Point::new(place.at.x + by[first], place.at.y + by[first + 1]);
-            place.turn = place.turn + Angle::radians(by[first + 2]);
+            place.turn += Angle::radians(by[first + 2]);
         }
         scene
     }

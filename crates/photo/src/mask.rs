@@ -73,9 +73,6 @@ const NEIGHBOURS: f64 = 1.2;
 /// What the wider neighbourhood says, against what the near one says.
 const COMPANY_SHARE: f32 = 1.0;
 
-/// Inside the thing, cells that say less than this for it are doubtful.
-const CLEARLY_SAID: f32 = 1.0;
-
 /// Materials are learned this many cells off the line.
 const CLEAR: f32 = 4.0;
 
@@ -89,7 +86,7 @@ const LEAST_SHARE: f64 = 0.005;
 ///
 /// # Errors
 /// Nothing large enough does.
-pub(crate) fn silhouette(cells: &Cells, on: On) -> Result<Silhouette, Problem> {
+pub(crate) fn silhouette(cells: &Cells, on: On) -> Result<Mask, Problem> {
     let paper = Material::of(&cells.colours(|_, known| known == Known::Paper), 2);
     let mut ground = cells.colours(|_, known| known == Known::Rim);
     let seeds = match on {
@@ -97,21 +94,21 @@ pub(crate) fn silhouette(cells: &Cells, on: On) -> Result<Silhouette, Problem> {
         On::Bench => cells.standing_out(&ground),
     };
     let mut thing = seeds.ok_or_else(nothing)?;
-    let mut silhouette = None;
+    let mut mask = None;
     for _ in 0..ROUNDS {
         let ground_now = Material::of(&ground, GROUND_CLOUDS).ok_or_else(nothing)?;
         let thing_now = Material::of(&thing, THING_CLOUDS).ok_or_else(nothing)?;
         let shade = Material::of(&in_shade(&ground), SHADE_CLOUDS);
         let found = cells.apart(&thing_now, &[Some(&ground_now), shade.as_ref(), paper.as_ref()], on);
-        if found.mask.count() < (LEAST_SHARE * found.mask.cells.len() as f64) as usize {
+        if found.count() < (LEAST_SHARE * found.cells.len() as f64) as usize {
             return Err(nothing());
         }
-        let (well_in, near) = (found.mask.shrunk(CLEAR), found.mask.grown(CLEAR));
+        let (well_in, near) = (found.shrunk(CLEAR), found.grown(CLEAR));
         thing = cells.colours(|at, known| well_in.cells[at] && !known.is_sheet());
         ground = cells.colours(|at, known| !near.cells[at] && !known.is_sheet() && known != Known::Paper);
-        silhouette = Some(found);
+        mask = Some(found);
     }
-    silhouette.ok_or_else(nothing)
+    mask.ok_or_else(nothing)
 }
 
 /// The ground's colours as they are in the thing's own shadow.
@@ -124,13 +121,6 @@ fn nothing() -> Problem {
     Problem::new("nothing stands out from its ground").hint(
         "photograph it on plain ground of another colour, whole, in the middle of the picture, ground all round",
     )
-}
-
-/// A thing told from its ground.
-pub(crate) struct Silhouette {
-    pub(crate) mask: Mask,
-    /// The share of it that looks as much like the ground.
-    pub(crate) doubted: f64,
 }
 
 impl On {
@@ -196,7 +186,7 @@ impl Cells {
     }
 
     /// Parts the cells by what they are most like.
-    fn apart(&self, thing: &Material, ground: &[Option<&Material>], on: On) -> Silhouette {
+    fn apart(&self, thing: &Material, ground: &[Option<&Material>], on: On) -> Mask {
         let least = match on {
             On::Plain => ANY_COLOUR,
             On::Bench => f32::NEG_INFINITY,
@@ -215,12 +205,7 @@ impl Cells {
         let said = near.with(&own.smeared(on.company()), |near, company| near + COMPANY_SHARE * company);
         let cells = said.values.iter().map(|it| *it > 0.0).collect();
         let rough = Mask { width: self.width, height: self.height, cells };
-        let mask = self.bridged(rough).opened(on.opening()).largest().filled();
-        let well_in = mask.shrunk(CLEAR);
-        let inside = well_in.cells.iter().zip(&near.values).filter(|(well_in, _)| **well_in);
-        let doubted = inside.filter(|(_, said)| **said < CLEARLY_SAID).count();
-        let doubted = doubted as f64 / well_in.count().max(1) as f64;
-        Silhouette { mask, doubted }
+        self.bridged(rough).opened(on.opening()).largest().filled()
     }
 
     /// Under a sheet that lies over the thing, each cell follows the nearest
@@ -303,10 +288,10 @@ mod tests {
 
     #[test]
     fn a_disc_is_told_from_its_ground() {
-        let found = silhouette(&scene(Known::SheetOver), On::Bench).unwrap().mask.count() as f64;
+        let found = silhouette(&scene(Known::SheetOver), On::Bench).unwrap().count() as f64;
         let disc = std::f64::consts::PI * 40.0 * 40.0;
         assert!((found / disc - 1.0).abs() < 0.03, "{found} of {disc}");
-        let cut = silhouette(&scene(Known::Sheet), On::Bench).unwrap().mask.count() as f64;
+        let cut = silhouette(&scene(Known::Sheet), On::Bench).unwrap().count() as f64;
         assert!(found - cut > 100.0, "{cut} of {found}");
     }
 
@@ -314,7 +299,7 @@ mod tests {
     fn a_thing_off_the_middle_is_found_on_plain_ground() {
         let mut cells = scene(Known::Open);
         cells.known.iter_mut().filter(|it| **it == Known::Middle).for_each(|it| *it = Known::Open);
-        let found = silhouette(&cells, On::Plain).unwrap().mask.count() as f64;
+        let found = silhouette(&cells, On::Plain).unwrap().count() as f64;
         assert!((found / (std::f64::consts::PI * 40.0 * 40.0) - 1.0).abs() < 0.06, "{found}");
     }
 

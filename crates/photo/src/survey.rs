@@ -6,12 +6,13 @@ use measure::{Angle, Figure, Length, Problem};
 use outline::{Outline, Point, Ring};
 use stock::GrainField;
 
+use crate::camera::Camera;
 use crate::grain::grain;
 use crate::ground::{self, Ground};
 use crate::mask::On;
 use crate::rectify::{self, Frame, rectify};
 use crate::uncertain::{self, Doubts};
-use crate::{Picture, bark, cells, contours, edge, mask, turned};
+use crate::{Picture, Pixel, bark, cells, contours, edge, mask, turned};
 
 /// What is asked of a slab's photograph.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,6 +56,16 @@ pub struct Survey {
     pub figures: Vec<Figure>,
     /// What makes it less sure than it could be.
     pub problems: Vec<Problem>,
+    camera: Camera,
+    frame: Frame,
+}
+
+impl Survey {
+    /// Where the photograph shows a point of the face's plane; it may lie
+    /// beyond the photograph's border, and is `None` behind the camera.
+    pub fn seen_at(&self, at: Point) -> Option<Pixel> {
+        self.camera.pixel(self.frame.place.point(at), self.frame.height)
+    }
 }
 
 /// Measures the top face of a slab. `progress` hears what is being done and
@@ -67,7 +78,7 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
     progress("looking for the scale sheets", 0.0);
     let ground = ground::ground(picture, ask.check_line)?;
     progress("telling the wood from the bench", 0.3);
-    let (face, doubted) = find_face(picture, &ground, ask)?;
+    let face = find_face(picture, &ground, ask)?;
     progress("drawing the face at true scale", 0.7);
     let frame = frame_along(&face, &ground, ask)?;
     let image = rectify(picture, ground.camera(), &frame);
@@ -82,13 +93,13 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
     };
     let doubt = uncertain::doubt(&ground.fit, &spans(&face), doubts);
     let (mut figures, mut problems) = ground.told(picture);
-    problems.extend(alike(doubted));
     problems.extend(reaches_rim(picture, &ground, &face, frame.height));
     figures.push(doubt_figure(doubt, doubts));
     let jpeg = to_jpeg(&image)?;
     progress("done", 1.0);
     let (width_px, height_px, pixel) = (frame.width_px, frame.height_px, frame.pixel);
-    Ok(Survey { outline, jpeg, width_px, height_px, pixel, grain, doubt, figures, problems })
+    let camera = ground.camera().clone();
+    Ok(Survey { outline, jpeg, width_px, height_px, pixel, grain, doubt, figures, problems, camera, frame })
 }
 
 /// Wood thicker than this is a beam, not a slab for boards.
@@ -123,26 +134,14 @@ const SMOOTHING: Length = Length::mm(1.5);
 /// A simplified edge strays at most this far from the one that was found.
 const TOLERANCE: Length = Length::mm(0.3);
 
-/// The top face's outline in the scene's millimetres, and the share of it that
-/// looks as much like the bench.
-fn find_face(picture: &Picture, ground: &Ground, ask: &SurveyAsk) -> Result<(Outline, f64), Problem> {
+/// The top face's outline in the scene's millimetres.
+fn find_face(picture: &Picture, ground: &Ground, ask: &SurveyAsk) -> Result<Outline, Problem> {
     let plane = cells::whole(picture, ground, face_height(ask), ask.sheets, FINEST_CELL)?;
-    let found = mask::silhouette(&plane.cells, On::Bench)?;
-    let mask = bark::without_bark(&plane.cells, plane.frame.pixel, found.mask);
+    let mask = mask::silhouette(&plane.cells, On::Bench)?;
+    let mask = bark::without_bark(&plane.cells, plane.frame.pixel, mask);
     let shares = edge::settled(&plane.light, &mask, On::Bench.opening());
     let smoothing = SMOOTHING / plane.frame.pixel;
-    let outline = contours::line_round(&shares, smoothing, TOLERANCE, |at| plane.frame.place_of(at))?;
-    Ok((outline, found.doubted))
-}
-
-/// With more of the face than this looking like the bench, its edge is a guess in places.
-const MOST_DOUBTED: f64 = 0.0;
-
-fn alike(doubted: f64) -> Option<Problem> {
-    (doubted > MOST_DOUBTED).then(|| {
-        let message = format!("{:.0} % of the wood looks much like what it lies on", doubted * 100.0);
-        Problem::new(message).hint("check the outline, or lay a cloth of another colour under the wood")
-    })
+    contours::line_round(&shares, smoothing, TOLERANCE, |at| plane.frame.place_of(at))
 }
 
 /// Nearer than this share of the picture's shorter side to its border, wood may go on beyond it.
@@ -176,7 +175,7 @@ fn frame_along(face: &Outline, ground: &Ground, ask: &SurveyAsk) -> Result<Frame
     let mut turn = turned::along(corners);
     let right = ground.camera().turn.inverse() * nalgebra::Vector3::x();
     if turn.cos() * right.x + turn.sin() * right.y < 0.0 {
-        turn = turn + Angle::degrees(180.0);
+        turn += Angle::degrees(180.0);
     }
     let around = |pixel| rectify::frame_around(corners, turn, face_height(ask), pixel, EDGE);
     let fine = around(FINEST_PIXEL).ok_or_else(|| Problem::new("the face has no size"))?;

@@ -94,8 +94,8 @@ fn flat(picture: &Picture) -> Result<(Outline, Length), Problem> {
 }
 
 fn line(plane: &Plane) -> Result<Outline, Problem> {
-    let found = mask::silhouette(&plane.cells, On::Plain)?;
-    let shares = edge::settled(&plane.light, &found.mask, On::Plain.opening());
+    let mask = mask::silhouette(&plane.cells, On::Plain)?;
+    let shares = edge::settled(&plane.light, &mask, On::Plain.opening());
     contours::line_round(&shares, SMOOTHING, plane.frame.pixel * TOLERANCE, |at| plane.frame.place_of(at))
 }
 

@@ -77,7 +77,7 @@ mod tests {
             let turned = Place { turn: Angle::degrees(degrees), ..Place::default() };
             let shape = Ring::new(corners.map(|(x, y)| turned.point(Point::new(x, y))).to_vec()).unwrap();
             let off = (slim_end(&shape).to_degrees() - degrees - 180.0).rem_euclid(360.0);
-            assert!(off < 1e-6 || off > 360.0 - 1e-6, "turned by {degrees}, off by {off}");
+            assert!(!(1e-6..=360.0 - 1e-6).contains(&off), "turned by {degrees}, off by {off}");
         }
     }
 }

@@ -105,7 +105,9 @@ fn truth(file: &Path) -> Result<(f64, f64), Problem> {
     let all: serde_json::Value =
         serde_json::from_str(&text).map_err(|it| Problem::new(format!("{}: {it}", file.display())))?;
     let number = |name: &str| {
-        all["slab"][name].as_f64().ok_or_else(|| Problem::new(format!("{}: no number `{name}`", file.display())))
+        all["slab"][name]
+            .as_f64()
+            .ok_or_else(|| Problem::new(format!("{}: no number `{name}`", file.display())))
     };
     Ok((number("length_mm")?, number("width_mm")?))
 }

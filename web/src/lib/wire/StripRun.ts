@@ -7,7 +7,8 @@ import type { PieceId } from "./PieceId";
  */
 export type StripRun = { 
 /**
- * The piece they are ripped from.
+ * The piece they are ripped from; it need not be among those that parts
+ * may be sawn from.
  */
 piece: PieceId, 
 /**
