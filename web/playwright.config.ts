@@ -9,6 +9,7 @@ export default defineConfig({
   reporter: [['list']],
   outputDir: 'test-results',
   use: {
+    actionTimeout: 20_000,
     viewport: { width: 1280, height: 800 },
     launchOptions: { executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] },
     screenshot: 'only-on-failure',

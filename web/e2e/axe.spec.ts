@@ -1,37 +1,80 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect } from '@playwright/test';
-import { test, visit } from './shop';
+import { expect, type Page } from '@playwright/test';
+import { fill, test, visit } from './shop';
 
-const places = [
-  'rack', 'rack/new', 'rack/1', 'patterns', 'patterns/new', 'patterns/1', 'jobs', 'jobs/new', 'jobs/1',
-  'bench', 'bench/1', 'bench/1/all', 'shop/name', 'shop/machines', 'shop/clamps', 'shop/people', 'shop/wood', 'shop/prices',
-];
-const phone = { width: 390, height: 844 };
-const desk = { width: 1280, height: 800 };
+const emptyPlaces = ['rack', 'rack/new', 'patterns', 'patterns/new', 'jobs', 'jobs/new', 'bench'];
+const shopPlaces = ['shop/name', 'shop/machines', 'shop/clamps', 'shop/people', 'shop/wood', 'shop/prices'];
+const filledPlaces = [...emptyPlaces, 'rack/1', 'patterns/1', 'jobs/1', 'bench/1', 'bench/1/all', ...shopPlaces];
+const screens = [{ width: 1280, height: 800 }, { width: 390, height: 844 }];
+const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 
-for (const filled of [true, false]) {
-  test.describe(filled ? 'with the demo in it' : 'while it is empty', () => {
-    test.use({ filled });
+/** What some readers could not use of what is on the screen, and what does not fit it. */
+async function faultsOf(page: Page, where: string): Promise<string[]> {
+  await expect(page.getByRole('status').filter({ hasText: '…' })).toHaveCount(0);
+  await expect(page.getByRole('heading', { level: 1 })).not.toHaveText('Not here');
+  const { violations } = await new AxeBuilder({ page }).withTags(rules).analyze();
+  const faults = violations.map(({ id, nodes }) => `${where}: ${id}: ${nodes.map((it) => it.target.join(' ')).join(', ')}`);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  return wide > 0 ? [...faults, `${where}: ${wide} px wider than the screen`] : faults;
+}
 
-    for (const scheme of ['light', 'dark'] as const) {
-      test(`every place can be read by all, ${scheme}`, async ({ page }) => {
-        await page.emulateMedia({ colorScheme: scheme, reducedMotion: 'reduce' });
-        const faults: string[] = [];
-        for (const viewport of [desk, phone]) {
-          await page.setViewportSize(viewport);
-          for (const place of filled ? places : places.filter((it) => !it.includes('/1'))) {
-            await visit(page, place);
-            await expect(page.getByRole('status').filter({ hasText: '…' })).toHaveCount(0);
-            const found = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']).analyze();
-            for (const { id, nodes } of found.violations) {
-              faults.push(`${place} at ${viewport.width}: ${id}: ${nodes.map((it) => it.target.join(' ')).join(', ')}`);
+for (const scheme of ['light', 'dark'] as const) {
+  test.describe(`in ${scheme} colours`, () => {
+    test.use({ colorScheme: scheme, contextOptions: { reducedMotion: 'reduce' } });
+    test.describe.configure({ timeout: 240_000 });
+
+    for (const filled of [true, false]) {
+      test.describe(filled ? 'with the demo in it' : 'while it is empty', () => {
+        test.use({ filled });
+
+        test('every place can be read by all', async ({ page }) => {
+          const faults: string[] = [];
+          for (const screen of screens) {
+            await page.setViewportSize(screen);
+            for (const place of filled ? filledPlaces : emptyPlaces) {
+              await visit(page, place);
+              faults.push(...(await faultsOf(page, `${place} at ${screen.width}`)));
             }
-            const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-            if (wide > 0) faults.push(`${place} at ${viewport.width}: ${wide} px wider than the screen`);
           }
-        }
-        expect(faults).toEqual([]);
+          expect(faults).toEqual([]);
+        });
       });
     }
+
+    test.describe('in the middle of work', () => {
+      test.use({ filled: true });
+
+      test('what is open, chosen, refused or running can be read by all', async ({ page }) => {
+        const faults: string[] = [];
+        await visit(page, 'rack/1');
+        await page.getByRole('button', { name: 'Draw a zone' }).click();
+        faults.push(...(await faultsOf(page, 'drawing a zone')));
+
+        await visit(page, 'patterns/2');
+        await page.getByRole('region', { name: 'Features' }).getByRole('listitem').first().getByRole('button').click();
+        faults.push(...(await faultsOf(page, 'a feature')));
+
+        await visit(page, 'jobs/1');
+        await page.getByRole('region', { name: 'Findings' }).getByRole('listitem').first().getByRole('button').click();
+        faults.push(...(await faultsOf(page, 'a finding')));
+        for (const sheet of ['Parts', 'Work', 'Dates', 'Bill']) {
+          await page.getByRole('button', { name: sheet, exact: true }).click();
+          faults.push(...(await faultsOf(page, `the job’s ${sheet}`)));
+        }
+
+        await visit(page, 'bench/1/all');
+        await page.getByRole('link', { name: /out of the clamps/ }).click();
+        await page.locator('label', { has: page.getByRole('checkbox') }).first().click();
+        await page.getByRole('button', { name: 'Note what really happened' }).click();
+        await page.getByRole('button', { name: /^Start/ }).first().click();
+        faults.push(...(await faultsOf(page, 'a step that is done')));
+
+        await visit(page, 'shop/machines');
+        await fill(page, 'Throat', 'wide');
+        await expect(page.getByRole('alert')).toBeVisible();
+        faults.push(...(await faultsOf(page, 'a refused length')));
+        expect(faults).toEqual([]);
+      });
+    });
   });
 }

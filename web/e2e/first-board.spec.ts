@@ -6,7 +6,7 @@ test('from a measured plank to the packet on paper', async ({ page }) => {
   await page.getByRole('link', { name: 'Add wood' }).click();
   await page.getByRole('button', { name: 'By its measures' }).click();
   await fill(page, 'Name', 'Cherry plank');
-  await page.getByLabel('Species').selectOption({ label: 'Black cherry' });
+  await page.getByLabel('Species').selectOption('black_cherry');
   await fill(page, 'Thickness', '1 1/4');
   await fill(page, 'Length', '4 ft');
   await fill(page, 'Width', '22 cm');
@@ -28,7 +28,7 @@ test('from a measured plank to the packet on paper', async ({ page }) => {
   await page.getByRole('link', { name: 'New job' }).first().click();
   await fill(page, 'Name', 'For the neighbours');
   await page.getByRole('button', { name: 'Start this job' }).click();
-  await page.getByRole('button', { name: 'Cheese board' }).click();
+  await page.getByRole('group', { name: 'Add to the job' }).getByRole('button', { name: 'Cheese board' }).click();
   await fill(page, 'How many', '2');
   const plank = page.getByRole('checkbox', { name: /Cherry plank/ });
   if (!(await plank.isChecked())) await plank.check();

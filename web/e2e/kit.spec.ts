@@ -26,7 +26,7 @@ test('what the shop has is kept as it is typed, and refused beside its field', a
   await expect(page.getByText('43 hours a week')).toBeVisible();
   await page.getByLabel('Closed on').fill('2027-12-24');
   await page.getByRole('button', { name: 'Add the day' }).click();
-  await expect(page.getByText('Fri 24 Dec 2027')).toBeVisible();
+  await expect(page.getByText('Fri, 24 Dec 2027')).toBeVisible();
 
   await visit(page, 'shop/name');
   await page.getByLabel('Lengths are read in').selectOption({ label: 'Millimetres' });

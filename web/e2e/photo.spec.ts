@@ -4,7 +4,7 @@ import { fill, slabPicture, test, visit } from './shop';
 test.beforeEach(async ({ page }) => {
   await visit(page, 'rack/new');
   await fill(page, 'Name', 'Slab from the yard');
-  await page.getByLabel('Species').selectOption({ label: 'Black walnut' });
+  await page.getByLabel('Species').selectOption('black_walnut');
   await fill(page, 'Thickness', '40 mm');
 });
 

@@ -66,9 +66,11 @@ export const test = base.extend<Own>({
   baseURL: async ({ shop }, use) => use(shop.url),
 });
 
-/** Goes to a place of the page and waits until it is there. */
+/** Opens the page anew at a place, and waits until it is there. */
 export async function visit(page: Page, place: string): Promise<void> {
+  await page.goto('about:blank');
   await page.goto(`/#/${place}`);
+  await page.getByRole('navigation', { name: 'Places' }).waitFor();
   await page.getByRole('heading', { level: 1 }).waitFor();
 }
 
