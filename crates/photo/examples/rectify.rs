@@ -7,7 +7,8 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use measure::Length;
-use photo::{SheetsLie, SurveyAsk, read_picture, survey};
+use outline::Point;
+use photo::{Pixel, SheetsLie, Survey, SurveyAsk, read_picture, survey};
 
 fn main() -> ExitCode {
     match run(&std::env::args().skip(1).collect::<Vec<String>>()) {
@@ -17,6 +18,20 @@ fn main() -> ExitCode {
             ExitCode::FAILURE
         }
     }
+}
+
+/// Width and height of the face's picture, then where the photograph shows the
+/// middle of each of its pixels: little-endian numbers of 32 bits.
+fn map(found: &Survey) -> Vec<u8> {
+    let mm = found.pixel.to_mm();
+    let pixels = (0..found.height_px).flat_map(|y| (0..found.width_px).map(move |x| (x, y)));
+    let places = pixels.flat_map(|(x, y)| {
+        let at = Point::new((f64::from(x) + 0.5) * mm, (f64::from(found.height_px - y) - 0.5) * mm);
+        let seen = found.seen_at(at).unwrap_or(Pixel::new(-1.0, -1.0));
+        [seen.x as f32, seen.y as f32]
+    });
+    let size = [found.width_px as f32, found.height_px as f32];
+    size.into_iter().chain(places).flat_map(f32::to_le_bytes).collect()
 }
 
 /// Thickness of the demo's slab.
@@ -40,6 +55,7 @@ fn run(arguments: &[String]) -> Result<(), Box<dyn Error>> {
     let corners = found.outline.outer().corners().iter().map(|it| format!("{} {}\n", it.x, it.y));
     let outline: String = corners.collect();
     std::fs::write(folder.join("outline.txt"), format!("{}\n{outline}", found.pixel.to_mm()))?;
+    std::fs::write(folder.join("map.f32"), map(&found))?;
     for figure in &found.figures {
         writeln!(out.lock(), "{}: {}", figure.name, figure.value)?;
     }
