@@ -1,4 +1,4 @@
-import { expect } from '@playwright/test';
+import { expect, type Page } from '@playwright/test';
 import { test, visit } from './shop';
 
 test('the demo shop is one touch away, and its findings can be mended', async ({ page }) => {
@@ -12,9 +12,11 @@ test('the demo shop is one touch away, and its findings can be mended', async ({
   await page.getByRole('link', { name: /Harvest supper/ }).click();
   const findings = page.getByRole('region', { name: 'Findings' });
   const foot = findings.getByRole('button', { name: /foot/i }).first();
+  const lit = page.getByRole('application').locator('.lit, .ring');
+  await expect(lit).toHaveCount(0);
   await foot.click();
   await expect(foot).toHaveAttribute('aria-expanded', 'true');
-  await expect(page.locator('.board .lit, .board .ring').first()).toBeAttached();
+  await expect(lit.first()).toBeVisible();
 
   const before = await footTurn(page);
   await findings.getByRole('button', { name: /turn the foot/i }).first().click();
@@ -27,7 +29,7 @@ test('the demo shop is one touch away, and its findings can be mended', async ({
 });
 
 /** Every foot's direction, as the shop keeps it. */
-async function footTurn(page: import('@playwright/test').Page): Promise<string> {
+async function footTurn(page: Page): Promise<string> {
   const shop = await (await page.request.get('/api/shop')).json();
   const kinds = shop.patterns.flatMap((it: { features: { kind: { is: string; along?: number } }[] }) => it.features.map((one) => one.kind));
   return kinds.filter((it: { is: string }) => it.is === 'foot_seat').map((it: { along: number }) => it.along).join(' ');

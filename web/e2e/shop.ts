@@ -56,7 +56,10 @@ export const test = base.extend<Own>({
       const folder = mkdtempSync(join(tmpdir(), 'treen-e2e-'));
       if (filled) cpSync(demoFolder(info.workerIndex), folder, { recursive: true });
       const server = spawn(program, ['serve', '--shop', folder, '--port', '0'], { stdio: ['ignore', 'pipe', 'inherit'] });
-      await use({ url: await addressOf(server) });
+      const url = await addressOf(server);
+      const page = await (await fetch(url)).text();
+      if (page.includes('The page was not built')) throw new Error('the program has no page: run `cargo build -p treen` again');
+      await use({ url });
       server.kill();
       rmSync(folder, { recursive: true, force: true });
     },
