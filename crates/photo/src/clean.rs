@@ -105,7 +105,7 @@ impl Mask {
     }
 
     /// The number of the part that each cell is in, from 1, and the parts' sizes.
-    fn parts(&self) -> (Vec<u32>, Vec<usize>) {
+    pub(crate) fn parts(&self) -> (Vec<u32>, Vec<usize>) {
         let mut part = vec![0; self.cells.len()];
         let mut sizes = Vec::new();
         let mut open = VecDeque::new();

@@ -1,7 +1,5 @@
 //! Tells the thing from its ground by colour.
 
-use std::collections::VecDeque;
-
 use measure::Problem;
 use rayon::prelude::*;
 
@@ -205,29 +203,65 @@ impl Cells {
         let said = near.with(&own.smeared(on.company()), |near, company| near + COMPANY_SHARE * company);
         let cells = said.values.iter().map(|it| *it > 0.0).collect();
         let rough = Mask { width: self.width, height: self.height, cells };
-        self.bridged(rough).opened(on.opening()).largest().filled()
+        self.bridged(rough.opened(on.opening())).opened(on.opening()).largest().filled()
     }
 
-    /// Under a sheet that lies over the thing, each cell follows the nearest
-    /// one beside the sheet.
+    /// Under a sheet that lies over the thing, the thing reaches straight from
+    /// where it comes out on one side to where it comes out on the other.
     fn bridged(&self, mut mask: Mask) -> Mask {
-        let mut open: VecDeque<usize> = VecDeque::new();
-        let mut told: Vec<bool> = self.known.iter().map(|it| *it != Known::SheetOver).collect();
-        if told.iter().all(|it| *it) {
-            return mask;
+        let cells = self.known.iter().map(|it| *it == Known::SheetOver).collect();
+        let over = Mask { cells, ..mask };
+        let (part, sizes) = over.parts();
+        let mut rims = vec![Vec::new(); sizes.len() + 1];
+        for (at, &number) in part.iter().enumerate().filter(|(_, number)| **number != 0) {
+            let beside = over.beside(at).into_iter().flatten();
+            let out = beside.filter(|&next| !over.cells[next] && mask.cells[next]);
+            rims[number as usize].extend(out.map(|next| self.spot(next)));
         }
-        open.extend((0..told.len()).filter(|&at| told[at]));
-        while let Some(at) = open.pop_front() {
-            for next in mask.beside(at).into_iter().flatten() {
-                if !told[next] {
-                    told[next] = true;
-                    mask.cells[next] = mask.cells[at];
-                    open.push_back(next);
-                }
-            }
+        let hulls: Vec<Vec<Spot>> = rims.into_iter().map(hull).collect();
+        for (at, &number) in part.iter().enumerate().filter(|(_, number)| **number != 0) {
+            mask.cells[at] = within(&hulls[number as usize], self.spot(at));
         }
         mask
     }
+
+    fn spot(&self, at: usize) -> Spot {
+        ((at % self.width) as i64, (at / self.width) as i64)
+    }
+}
+
+/// A cell's column and row.
+type Spot = (i64, i64);
+
+/// Twice the area of the triangle, with its sign.
+fn side(a: Spot, b: Spot, c: Spot) -> i64 {
+    (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0)
+}
+
+/// The convex line around spots, every turn to the same side (Andrew, "Another
+/// efficient algorithm for convex hulls in two dimensions", 1979).
+fn hull(mut spots: Vec<Spot>) -> Vec<Spot> {
+    spots.sort_unstable();
+    spots.dedup();
+    let half = |spots: &mut dyn Iterator<Item = Spot>| {
+        let mut line: Vec<Spot> = Vec::new();
+        for spot in spots {
+            while line.len() > 1 && side(line[line.len() - 2], line[line.len() - 1], spot) <= 0 {
+                line.pop();
+            }
+            line.push(spot);
+        }
+        line.pop();
+        line
+    };
+    let mut line = half(&mut spots.iter().copied());
+    line.extend(half(&mut spots.iter().rev().copied()));
+    line
+}
+
+fn within(hull: &[Spot], spot: Spot) -> bool {
+    let next = hull.iter().cycle().skip(1);
+    hull.len() > 2 && hull.iter().zip(next).all(|(a, b)| side(*a, *b, spot) >= 0)
 }
 
 /// The threshold that parts values into the two classes farthest apart, to one

@@ -125,6 +125,17 @@ fn a_cherry_offcut_with_its_sheet_level() {
 }
 
 #[test]
+fn sheets_lying_on_the_wood_are_bridged() {
+    let mut shot = demos::walnut_slab(demos::SMALL_PX).unwrap();
+    shot.sheets_level = Length::mm(40.0);
+    // One well on the face, one over its edge.
+    shot.sheets[0].place.at = Point::new(-380.0, 10.0);
+    shot.sheets[1].place.at = Point::new(390.0, 60.0);
+    let (found, truth) = surveyed(&shot, SheetsLie::OnTop, Length::mm(200.0));
+    check("sheets on it", off(&found.outline, &truth.slab.unwrap().wood_line), [LENGTH, 0.02, 0.03]);
+}
+
+#[test]
 fn a_print_that_came_out_small_is_made_up_for() {
     let shot = demos::cherry_offcut(demos::SMALL_PX).unwrap();
     let (plain, _) = surveyed(&shot, SheetsLie::OnTop, Length::mm(200.0));
