@@ -9,6 +9,11 @@ export function showSlot({ from, to }: Slot, today: string): string {
   return sameDay ? `${start} to ${showTime(to)}` : `${start} to ${showDay(to, today)}, ${showTime(to)}`;
 }
 
+/** `14:05` today, `Wed 25 Nov, 14:05` on another day. */
+export function showMoment(at: string, today: string): string {
+  return at.startsWith(today) ? showTime(at) : `${showDay(at, today)}, ${showTime(at)}`;
+}
+
 /** The operations of one day, in order. */
 export interface BenchDay {
   /** Empty for operations without a date. */

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { daysOf, showSlot } from '@/bench/when';
+import { daysOf, showMoment, showSlot } from '@/bench/when';
 import { workpieceName, type Names } from '@/bench/workpieces';
 import type { BenchOperation } from '@/lib/wire/BenchOperation';
 import type { Slot } from '@/lib/wire/Slot';
@@ -26,6 +26,11 @@ const slot = (from: string, to: string) => ({ from, to }) as Slot;
 test('hours of one day, and over a night', () => {
   expect(showSlot(slot('2026-11-25T09:00:00', '2026-11-25T10:30:00'), '2026-11-25')).toBe('Wed 25 Nov, 09:00 to 10:30');
   expect(showSlot(slot('2026-11-25T15:00:00', '2026-11-26T10:30:00'), '2026-11-25')).toBe('Wed 25 Nov, 15:00 to Thu 26 Nov, 10:30');
+});
+
+test('a moment of today needs no day', () => {
+  expect(showMoment('2026-11-25T14:05', '2026-11-25')).toBe('14:05');
+  expect(showMoment('2026-11-25T14:05', '2026-11-26')).toBe('Wed 25 Nov, 14:05');
 });
 
 test('operations come day by day', () => {
