@@ -277,6 +277,6 @@ mod tests {
         assert_eq!(told(&route, "strips of different moisture").len(), 1);
         // 45 mm · (0.00353 - 0.00248) · 4 = 0.19 mm (table 13-5).
         let [finding] = told(&route, "woods that move differently")[..] else { panic!() };
-        assert_eq!(finding.figure.value, "0.007 in");
+        assert_eq!(finding.figure.value, "0.0074 in");
     }
 }

@@ -25,7 +25,7 @@ const MAY_USE: [(&str, &[&str]); 15] = [
     ),
     ("server", &["measure", "outline", "stock", "shop"]),
     ("treen", &["measure", "outline", "stock", "shop", "server"]),
-    ("xtask", &["measure", "stock", "shop"]),
+    ("xtask", &["measure", "outline", "shop"]),
 ];
 
 /// Libraries that only these crates may name.
