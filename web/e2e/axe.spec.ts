@@ -67,7 +67,7 @@ for (const scheme of ['light', 'dark'] as const) {
         await visit(page, 'bench/1/all');
         await page.getByRole('link', { name: /Glue (group|up)/ }).first().click();
         await page.locator('label', { has: page.getByRole('checkbox') }).first().click();
-        await page.getByRole('button', { name: 'Note what really happened' }).click();
+        await page.getByRole('button', { name: 'Note what happened' }).click();
         await page.getByRole('button', { name: /^Start/ }).first().click();
         faults.push(...(await faultsOf(page, 'a step that is done')));
 

@@ -16,7 +16,7 @@ test('steps are checked off with a thumb, and kept', async ({ page }) => {
   expect(Math.min(size.width, size.height)).toBeGreaterThanOrEqual(44);
   await label.tap();
   await expect(first).toBeChecked();
-  await row.getByRole('button', { name: 'Note what really happened' }).tap();
+  await row.getByRole('button', { name: 'Note what happened' }).tap();
   await row.getByLabel('What really happened').fill('one joint needed a second pass');
   await row.getByLabel('What really happened').blur();
   await expect(page.getByText('1 of', { exact: false }).first()).toBeVisible();
