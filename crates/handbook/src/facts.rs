@@ -48,7 +48,7 @@ pub(crate) fn find<'a, T>(
 ) -> Result<&'a T, Problem> {
     rows.iter().find(|row| key_of(row) == key).ok_or_else(|| {
         let known: Vec<&str> = rows.iter().map(key_of).collect();
-        Problem::new(format!("no {what} is called `{key}`")).hint(format!("known are {}", known.join(", ")))
+        Problem::new(format!("no {what} is called “{key}”")).hint(format!("known are {}", known.join(", ")))
     })
 }
 

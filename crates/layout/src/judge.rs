@@ -60,7 +60,7 @@ struct Judge<'a> {
 
 impl<'a> Judge<'a> {
     fn say(&mut self, name: Name, what: String) {
-        let problem = Problem::new(format!("`{}` {what}", self.called(name)));
+        let problem = Problem::new(format!("“{}” {what}", self.called(name)));
         self.faults.push(Fault { names: vec![name], problem });
     }
 
@@ -242,7 +242,7 @@ impl<'a> Judge<'a> {
                 let way = one.outline.distance(other.outline);
                 if way < gap - TOLERANCE {
                     let problem = Problem::new(format!(
-                        "`{}` and `{}` lie {} apart; kerf and room to steer need {}",
+                        "“{}” and “{}” lie {} apart; kerf and room to steer need {}",
                         self.called(one.name),
                         self.called(other.name),
                         self.units.fine_length(way),

@@ -40,7 +40,7 @@ impl Reasons<'_> {
                     let problem = self.why(item.kind, name, layout);
                     (problem.message, problem.hint)
                 });
-                let told = Problem::new(format!("`{}` {}", self.called(name), why.0));
+                let told = Problem::new(format!("“{}” {}", self.called(name), why.0));
                 match &why.1 {
                     Some(hint) => told.hint(hint.clone()),
                     None => told,
@@ -63,16 +63,16 @@ impl Reasons<'_> {
         let pin = |part: &PartKey| self.brief.job.choices.pins.iter().find(|pin| pin.part == *part);
         match name {
             Name::Part(part) => match (self.brief.pattern_of(part), pin(&part)) {
-                (Err(problem), _) => problem.within(&format!("`{called}`")),
+                (Err(problem), _) => problem.within(&format!("“{called}”")),
                 (Ok(_), Some(pin)) => {
                     let face = self.brief.face_name(pin.face);
-                    Problem::new(format!("`{called}` is pinned on {face}, which the job does not hold"))
+                    Problem::new(format!("“{called}” is pinned on {face}, which the job does not hold"))
                         .hint("take the pin off, or add the piece to the job")
                 }
-                (Ok(_), None) => Problem::new(format!("`{called}` cannot be read")),
+                (Ok(_), None) => Problem::new(format!("“{called}” cannot be read")),
             },
             Name::Strip(strip) => {
-                Problem::new(format!("`{called}` has no size, or the panels have too many strips"))
+                Problem::new(format!("“{called}” has no size, or the panels have too many strips"))
                     .hint(format!("give panel {} strips with a length and a width above zero", strip.panel))
             }
         }

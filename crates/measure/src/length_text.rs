@@ -26,15 +26,15 @@ impl Length {
         let mut sum = 0.0;
         let mut last_unit = f64::INFINITY;
         while !rest.is_empty() {
-            let (number, after) = take_number(rest).ok_or_else(|| expected(&format!("`{}`", text.trim())))?;
+            let (number, after) = take_number(rest).ok_or_else(|| expected(&format!("“{}”", text.trim())))?;
             let (unit, after) =
-                take_unit(after, bare, last_unit).ok_or_else(|| expected(&format!("`{}`", text.trim())))?;
+                take_unit(after, bare, last_unit).ok_or_else(|| expected(&format!("“{}”", text.trim())))?;
             sum += number * unit;
             last_unit = unit;
             rest = after.trim_start();
         }
         if sum > LONGEST.to_mm() {
-            return Err(Problem::new(format!("`{}` is longer than 30 m", text.trim())).hint("check the unit"));
+            return Err(Problem::new(format!("“{}” is longer than 30 m", text.trim())).hint("check the unit"));
         }
         Ok(Length::mm(sum))
     }

@@ -99,7 +99,7 @@ impl World for Document {
 /// The typesetter refuses the document or fails on it.
 pub(crate) fn set(main: &str, files: BTreeMap<String, Vec<u8>>) -> Result<Vec<u8>, Problem> {
     let files = files.into_iter().map(|(path, bytes)| (path, Bytes::new(bytes))).collect();
-    let path = VirtualPath::new(main).map_err(|_| Problem::new(format!("no document is called `{main}`")))?;
+    let path = VirtualPath::new(main).map_err(|_| Problem::new(format!("no document is called “{main}”")))?;
     let document = Document { main: RootedPath::new(VirtualRoot::Project, path).intern(), files };
     let set = catch_unwind(AssertUnwindSafe(|| pages(&document)));
     typst::comemo::evict(0);

@@ -216,7 +216,7 @@ fn no_price(piece: &Piece) -> Finding {
     Finding {
         grade: Grade::Note,
         rule: "wood without a price".to_owned(),
-        what: format!("`{}` has no price, so the bill counts it as nothing", piece.name),
+        what: format!("“{}” has no price, so the bill counts it as nothing", piece.name),
         spot: Spot::Piece { piece: piece.id },
         figure: Figure::new("price of the piece", "not known").by("as entered on the rack", "the rack"),
         limit: "a price".to_owned(),

@@ -214,7 +214,7 @@ fn too_long(operation: &Operation, longest: i64) -> Finding {
         grade: Grade::Mend,
         rule: "longer than a working day".to_owned(),
         what: format!(
-            "`{}` takes {hands} without a pause; the longest working day has {limit}",
+            "“{}” takes {hands} without a pause; the longest working day has {limit}",
             operation.title
         ),
         spot: Spot::Job,

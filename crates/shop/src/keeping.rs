@@ -291,6 +291,6 @@ impl Shop {
 }
 
 fn in_use(name: &str, job: &str) -> Trouble {
-    let message = format!("`{name}` is wanted by the job `{job}`");
+    let message = format!("“{name}” is wanted by the job “{job}”");
     Trouble::Conflict(Problem::new(message).hint("take it out of the job first"))
 }

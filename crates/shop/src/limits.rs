@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use measure::{Length, Problem};
-use stock::{Brief, FeatureKind, Job, Panel, Pattern, Piece, ShopKit};
+use stock::{Brief, Climate, FeatureKind, Job, Panel, Pattern, Piece, ShopKit};
 
 /// The longest name or note.
 const LONGEST_TEXT: usize = 300;
@@ -82,10 +82,64 @@ pub(crate) fn check_job(it: &Job) -> Result<(), Problem> {
     if !dates.contains(&it.due) {
         return Err(Problem::new(format!("the day is {}; expected one from 2000 to 2199", it.due)));
     }
-    if !(0.0..=100.0).contains(&it.home.humidity.to_percent()) {
-        return Err(Problem::new(format!("{} % humidity; expected 0 to 100", it.home.humidity.to_percent())));
+    check_air("the room's air", it.home)
+}
+
+/// The air that the tables of moisture are good for.
+fn check_air(what: &str, it: Climate) -> Result<(), Problem> {
+    let (humidity, warmth) = (it.humidity.to_percent(), it.temperature.to_celsius());
+    if !(0.0..=100.0).contains(&humidity) {
+        return Err(Problem::new(format!("{what} has {humidity} % humidity; expected 0 to 100")));
+    }
+    if !(-30.0..=60.0).contains(&warmth) {
+        return Err(Problem::new(format!("{what} has {warmth} °C; expected -30 to 60")));
     }
     Ok(())
+}
+
+fn check_machines(it: &ShopKit) -> Result<(), Problem> {
+    let far = Length::mm(10_000.0);
+    between("the bandsaw's throat", it.bandsaw.throat, far)?;
+    between("the bandsaw's height", it.bandsaw.height, far)?;
+    between("the bandsaw's wheel", it.bandsaw.wheel, far)?;
+    between("the jointer's width", it.machines.jointer_width, far)?;
+    between("the planer's width", it.machines.planer_width, far)?;
+    between("the shortest feed", it.machines.shortest_feed, far)?;
+    between("the straight saw's kerf", it.machines.straight_kerf, Length::mm(20.0))?;
+    between("the widest bit", it.machines.widest_bit, far)?;
+    for clamp in &it.clamps {
+        name("the clamp's name", &clamp.name)?;
+        between("the clamp's reach", clamp.reach, far)?;
+        number("the clamp's force in newtons", clamp.force.to_newtons(), 1.0, 1e6)?;
+        number("the number of clamps", f64::from(clamp.count), 0.0, 10_000.0)?;
+    }
+    let left_on = it.allowances;
+    for (what, length) in [
+        ("the way kept from edges", left_on.edge),
+        ("the planing allowance", left_on.planing),
+        ("the sanding allowance", left_on.sanding),
+        ("the jointing allowance", left_on.joint),
+        ("the trimming allowance", left_on.trim),
+        ("the smallest offcut", left_on.keep_offcut),
+    ] {
+        number(&format!("{what} in mm"), length.to_mm(), 0.0, 1000.0)?;
+    }
+    Ok(())
+}
+
+fn check_prices(it: &ShopKit) -> Result<(), Problem> {
+    text("the sign of the money", &it.currency)?;
+    let prices = it.prices;
+    for (what, amount) in [
+        ("the price of an hour", prices.hour),
+        ("the price of finish", prices.finish_litre),
+        ("the price of glue", prices.glue_litre),
+        ("the price of abrasive", prices.abrasive),
+        ("the price of a screw", prices.screw),
+    ] {
+        number(what, amount.to_units(), 0.0, 1e9)?;
+    }
+    number("the margin in percent", prices.margin_percent, 0.0, 10_000.0)
 }
 
 fn check_panel(it: &Panel) -> Result<(), Problem> {
@@ -116,6 +170,9 @@ pub(crate) fn check_kit(it: &ShopKit) -> Result<(), Problem> {
     if it.people.is_empty() {
         return Err(Problem::new("nobody works in the shop").hint("keep at least one person"));
     }
+    check_machines(it)?;
+    check_prices(it)?;
+    check_air("the shop's air", it.air)?;
     for blade in &it.bandsaw.blades {
         between("the blade's width", blade.width, Length::mm(100.0))?;
         between("the blade's kerf", blade.kerf, Length::mm(20.0))?;
@@ -152,10 +209,45 @@ fn entries(what: &str, count: usize) -> Result<(), Problem> {
     Ok(())
 }
 
+fn number(what: &str, it: f64, least: f64, most: f64) -> Result<(), Problem> {
+    if (least..=most).contains(&it) {
+        return Ok(());
+    }
+    Err(Problem::new(format!("{what} is {it}; expected {least} to {most}")))
+}
+
 fn between(what: &str, it: Length, most: Length) -> Result<(), Problem> {
     if it > Length::ZERO && it <= most {
         return Ok(());
     }
     let (found, most) = (it.to_mm(), most.to_mm());
     Err(Problem::new(format!("{what} is {found} mm; expected more than 0 and at most {most} mm")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use measure::{Money, Temperature};
+
+    #[test]
+    fn a_shop_to_start_from_is_within_every_limit() {
+        check_kit(&ShopKit::starting()).unwrap();
+    }
+
+    #[test]
+    fn values_out_of_range_are_told_with_their_range() {
+        let told = |alter: fn(&mut ShopKit)| {
+            let mut kit = ShopKit::starting();
+            alter(&mut kit);
+            check_kit(&kit).expect_err("out of range").message
+        };
+        assert_eq!(
+            told(|it| it.prices.hour = Money::units(-5.0)),
+            "the price of an hour is -5; expected 0 to 1000000000"
+        );
+        assert!(told(|it| it.bandsaw.throat = Length::ZERO).contains("throat is 0 mm; expected more than 0"));
+        assert!(told(|it| it.air.temperature = Temperature::celsius(400.0)).contains("expected -30 to 60"));
+        assert!(told(|it| it.people.clear()).contains("nobody works"));
+        assert!(told(|it| it.bandsaw.blades.clear()).contains("no blade"));
+    }
 }

@@ -56,11 +56,11 @@ impl Shop {
     pub fn plan(&self, job: JobId) -> Result<PlanView, Trouble> {
         let brief = self.brief(job)?;
         let kept = self.reading(|store| store.plan(job))?.ok_or_else(|| {
-            let message = format!("`{}` has no plan yet", brief.job.name);
+            let message = format!("“{}” has no plan yet", brief.job.name);
             Trouble::Missing(Problem::new(message).hint("plan it first"))
         })?;
         let plan: Plan = serde_json::from_str(&kept.body).map_err(|_| {
-            let message = format!("the plan of `{}` was made by another version of Treen", brief.job.name);
+            let message = format!("the plan of “{}” was made by another version of Treen", brief.job.name);
             Trouble::Missing(Problem::new(message).hint("plan it again"))
         })?;
         Ok(PlanView { stale: kept.made_from != fingerprint(&brief)?, plan })
@@ -76,7 +76,7 @@ impl Shop {
         let brief = self.brief(job)?;
         if stale {
             let message =
-                format!("the plan of `{}` is older than its wood, patterns or wishes", brief.job.name);
+                format!("the plan of “{}” is older than its wood, patterns or wishes", brief.job.name);
             return Err(Trouble::Conflict(Problem::new(message).hint("plan it again")));
         }
         let picture = |id: &stock::PictureId| self.picture(id).ok();

@@ -55,7 +55,7 @@ impl Panel {
     /// # Errors
     /// No strips, or a side of zero or less.
     pub fn face(&self) -> Result<Face, Problem> {
-        Face::rectangle(self.length, self.width()).map_err(|it| it.within(&format!("panel `{}`", self.name)))
+        Face::rectangle(self.length, self.width()).map_err(|it| it.within(&format!("panel “{}”", self.name)))
     }
 
     /// The heights of the glue lines above the lower edge, as points on x = 0.

@@ -112,7 +112,7 @@ fn spot(brief: &Brief, it: &Spot) -> String {
         format!("{} from the left, {} up", units.length(mm(point.x)), units.length(mm(point.y)))
     };
     match it {
-        Spot::Job => format!("the job `{}`", brief.job.name),
+        Spot::Job => format!("the job “{}”", brief.job.name),
         Spot::Piece { piece } => brief.face_name(stock::FaceKey::Piece(*piece)),
         Spot::Panel { panel } => brief.face_name(stock::FaceKey::Panel(*panel)),
         Spot::Pattern { pattern, at: place } => {

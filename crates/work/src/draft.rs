@@ -90,7 +90,7 @@ impl Operation {
     pub(crate) fn minding<'a>(mut self, keys: impl IntoIterator<Item = &'a str>) -> Operation {
         for key in keys {
             let found = caution(&CautionKey::from(key));
-            debug_assert!(found.is_ok(), "the handbook has no caution `{key}`");
+            debug_assert!(found.is_ok(), "the handbook has no caution “{key}”");
             let Ok(row) = found else { continue };
             if !self.cautions.contains(&row.text) {
                 self.cautions.push(row.text.clone());

@@ -62,7 +62,7 @@ fn rust(name: &str, text: &str, faults: &mut Vec<String>) {
     for word in [["to", "do!("].concat(), ["unimple", "mented!("].concat(), ["#[ig", "nore"].concat()] {
         for (number, line) in (1..).zip(text.lines()) {
             if line.contains(&word) {
-                faults.push(format!("{name}:{number}: `{word}`"));
+                faults.push(format!("{name}:{number}: “{word}”"));
             }
         }
     }
