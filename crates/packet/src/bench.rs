@@ -3,7 +3,7 @@
 use plan::{Plan, Slot};
 use serde::Serialize;
 use stock::Brief;
-use work::{Operation, Setting, Supply, Use};
+use work::{Machine, Operation, Setting, Supply, Use};
 
 use crate::words::{self, FigureLine};
 
@@ -87,9 +87,9 @@ fn card(brief: &Brief, plan: &Plan, number: usize, it: &Operation) -> Card {
     let place = |id| plan.operations.iter().position(|other| other.id == id).map(|index| index + 1);
     Card {
         number,
-        kind: words::kind(it.kind),
+        kind: it.kind.word(),
         title: it.title.clone(),
-        machine: it.machine.map(words::machine),
+        machine: it.machine.map(Machine::word),
         inputs: it.inputs.iter().map(name).collect(),
         outputs: it.outputs.iter().map(name).collect(),
         after: it.after.iter().filter_map(|&id| place(id)).collect(),

@@ -5,7 +5,7 @@ use measure::{Figure, Minutes, Money};
 use serde::Serialize;
 use serde_json::Value;
 use stock::Brief;
-use work::{Machine, OperationKind, Workpiece};
+use work::Workpiece;
 
 /// A figure as it is printed: its value, and below it how it came about.
 #[derive(Serialize)]
@@ -79,38 +79,6 @@ pub(crate) fn workpiece(brief: &Brief, it: Workpiece) -> String {
         Workpiece::Strips(id) => format!("strips for {}", panel(id)),
         Workpiece::Panel(id) => panel(id),
         Workpiece::Part(part) => brief.part_name(part),
-    }
-}
-
-/// The trade's word for what is done.
-pub(crate) const fn kind(it: OperationKind) -> &'static str {
-    match it {
-        OperationKind::Flatten => "flatten",
-        OperationKind::Joint => "joint",
-        OperationKind::Plane => "plane",
-        OperationKind::Rip => "rip",
-        OperationKind::Crosscut => "crosscut",
-        OperationKind::Glue => "glue",
-        OperationKind::Saw => "saw",
-        OperationKind::Hollow => "hollow",
-        OperationKind::Drill => "drill",
-        OperationKind::Sand => "sand",
-        OperationKind::Finish => "finish",
-        OperationKind::Cure => "cure",
-        OperationKind::Fit => "fit",
-    }
-}
-
-/// The trade's word for a machine.
-pub(crate) const fn machine(it: Machine) -> &'static str {
-    match it {
-        Machine::Jointer => "jointer",
-        Machine::Planer => "planer",
-        Machine::TableSaw => "table saw",
-        Machine::Bandsaw => "bandsaw",
-        Machine::DrillPress => "drill press",
-        Machine::Router => "router",
-        Machine::Sander => "sander",
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use plan::Plan;
 use stock::JobId;
 use store::Mark;
-use work::{Machine, Operation, OperationKind, Workpiece};
+use work::{Machine, Operation, Workpiece};
 
 use crate::view::{BenchOperation, BenchStep, BenchView, DoneMark, Tick};
 use crate::{Shop, Trouble, clock};
@@ -68,8 +68,12 @@ pub(crate) fn operation_keys(operations: &[Operation]) -> Vec<String> {
         .iter()
         .map(|operation| {
             let on: Vec<String> = operation.outputs.iter().map(|&it| workpiece_key(it)).collect();
-            let name =
-                format!("{}:{}:{}", kind_key(operation.kind), machine_key(operation.machine), on.join("+"));
+            let name = format!(
+                "{}:{}:{}",
+                operation.kind.word(),
+                operation.machine.map_or("hand", Machine::word),
+                on.join("+")
+            );
             let time = times.entry(name.clone()).and_modify(|it| *it += 1).or_insert(1);
             format!("{name}:{time}")
         })
@@ -82,36 +86,5 @@ fn workpiece_key(it: Workpiece) -> String {
         Workpiece::Strips(id) => format!("strips{id}"),
         Workpiece::Panel(id) => format!("panel{id}"),
         Workpiece::Part(part) => format!("part{}.{}", part.want, part.copy),
-    }
-}
-
-fn kind_key(it: OperationKind) -> &'static str {
-    match it {
-        OperationKind::Flatten => "flatten",
-        OperationKind::Joint => "joint",
-        OperationKind::Plane => "plane",
-        OperationKind::Rip => "rip",
-        OperationKind::Crosscut => "crosscut",
-        OperationKind::Glue => "glue",
-        OperationKind::Saw => "saw",
-        OperationKind::Hollow => "hollow",
-        OperationKind::Drill => "drill",
-        OperationKind::Sand => "sand",
-        OperationKind::Finish => "finish",
-        OperationKind::Cure => "cure",
-        OperationKind::Fit => "fit",
-    }
-}
-
-fn machine_key(it: Option<Machine>) -> &'static str {
-    match it {
-        None => "hand",
-        Some(Machine::Jointer) => "jointer",
-        Some(Machine::Planer) => "planer",
-        Some(Machine::TableSaw) => "table-saw",
-        Some(Machine::Bandsaw) => "bandsaw",
-        Some(Machine::DrillPress) => "drill-press",
-        Some(Machine::Router) => "router",
-        Some(Machine::Sander) => "sander",
     }
 }

@@ -162,3 +162,39 @@ pub enum Supply {
     /// Screws and plugs, counted.
     Screw,
 }
+
+impl OperationKind {
+    /// The trade's word for what is done.
+    pub const fn word(self) -> &'static str {
+        match self {
+            OperationKind::Flatten => "flatten",
+            OperationKind::Joint => "joint",
+            OperationKind::Plane => "plane",
+            OperationKind::Rip => "rip",
+            OperationKind::Crosscut => "crosscut",
+            OperationKind::Glue => "glue",
+            OperationKind::Saw => "saw",
+            OperationKind::Hollow => "hollow",
+            OperationKind::Drill => "drill",
+            OperationKind::Sand => "sand",
+            OperationKind::Finish => "finish",
+            OperationKind::Cure => "cure",
+            OperationKind::Fit => "fit",
+        }
+    }
+}
+
+impl Machine {
+    /// The trade's word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Machine::Jointer => "jointer",
+            Machine::Planer => "planer",
+            Machine::TableSaw => "table saw",
+            Machine::Bandsaw => "bandsaw",
+            Machine::DrillPress => "drill press",
+            Machine::Router => "router",
+            Machine::Sander => "sander",
+        }
+    }
+}
