@@ -1,8 +1,12 @@
 import type { Box } from '@/lib/geometry';
 import type { Point } from '@/lib/wire/Point';
 
-/** Pixels kept free around a drawing that is shown whole. */
+/** Pixels kept free around a drawing that is shown whole; the rules are above it and to its left. */
+export const FREE = { left: 30, top: 30, right: 16, bottom: 16 };
+/** A point nearer to the edge than this is not plainly seen. */
 const MARGIN = 28;
+/** From so many times the whole view on, a drawing is looked at closely. */
+const NEAR = 1.7;
 const CLOSEST = 40;
 
 /** How a drawing in millimetres (y up) lies on the screen. */
@@ -11,20 +15,25 @@ export class Camera {
   height = $state(0);
   /** Pixels in a millimetre. */
   scale = $state(1);
+  /** The scale that shows all of it. */
+  whole = $state(1);
   /** The drawing's point at the upper left of the screen, y down. */
   x = $state(0);
   y = $state(0);
 
-  #farthest = 0.01;
+  /** Shows a whole box, `below` pixels over the lower edge. */
+  show(box: Box, below = 0): void {
+    const width = Math.max(this.width - FREE.left - FREE.right, this.width / 2);
+    const height = Math.max(this.height - FREE.top - FREE.bottom - below, this.height / 2);
+    const scale = Math.min(width / Math.max(box.width, 1), height / Math.max(box.height, 1));
+    this.scale = this.whole = Math.max(scale, 0.001);
+    this.x = box.left + box.width / 2 - (FREE.left + width / 2) / this.scale;
+    this.y = -box.bottom - box.height / 2 - (FREE.top + height / 2) / this.scale;
+  }
 
-  /** Shows a whole box. */
-  show(box: Box): void {
-    const [across, up] = [Math.max(box.width, 1), Math.max(box.height, 1)];
-    const margin = Math.min(MARGIN, this.width / 8, this.height / 8);
-    const scale = Math.min((this.width - 2 * margin) / across, (this.height - 2 * margin) / up);
-    this.scale = Math.max(scale, 0.001);
-    this.#farthest = this.scale / 4;
-    this.lookAt([box.left + box.width / 2, box.bottom + box.height / 2]);
+  /** Whether only a part of the drawing is looked at, closely. */
+  get near(): boolean {
+    return this.scale > this.whole * NEAR;
   }
 
   /** Brings a point to the middle. */
@@ -41,7 +50,7 @@ export class Camera {
 
   /** Nearer or farther, the point under this pixel staying there. */
   zoom(factor: number, px = this.width / 2, py = this.height / 2): void {
-    const scale = Math.min(CLOSEST, Math.max(this.#farthest, this.scale * factor));
+    const scale = Math.min(CLOSEST, Math.max(this.whole / 4, this.scale * factor));
     this.x += px / this.scale - px / scale;
     this.y += py / this.scale - py / scale;
     this.scale = scale;

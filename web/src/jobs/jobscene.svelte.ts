@@ -1,7 +1,13 @@
+import { placeLabels, type Placed } from '@/board/labels';
 import type { JobDesk } from '@/jobs/desk.svelte';
+import { jobWishes } from '@/jobs/joblabels';
 import { PinTool } from '@/jobs/pintool.svelte';
 import { flagAt, flagsOf, placeOf, type Flag, type Lit } from '@/jobs/places';
-import { groundsOf, onlyUsed, usedFaces, type Ground } from '@/jobs/scene';
+import type { Room } from '@/jobs/shelves';
+import { arranged, groundsOf, groundOf, onlyUsed, onScene, usedFaces, type Ground } from '@/jobs/scene';
+import { boxAt, centroidOf, type Box } from '@/lib/geometry';
+import type { Placement } from '@/lib/wire/Placement';
+import type { Point } from '@/lib/wire/Point';
 
 /** Flags stand this many pixels apart. */
 const FLAGS_APART = 30;
@@ -17,23 +23,39 @@ export class JobScene {
   /** All faces of the job. */
   readonly every = $derived.by((): Ground[] => {
     const job = this.desk.job;
-    return job ? groundsOf(job, this.desk.shop.view?.pieces ?? [], this.shape()) : [];
+    return job ? groundsOf(job, this.desk.shop.view?.pieces ?? []) : [];
   });
-  readonly #used = $derived.by(() => usedFaces(this.desk.layout, this.desk.job?.choices.pins ?? []));
-  readonly grounds = $derived.by(() => (this.all ? this.every : onlyUsed(this.every, this.#used, this.shape())));
+  readonly #pins = $derived.by(() => this.desk.job?.choices.pins ?? []);
+  readonly #used = $derived.by(() => usedFaces(this.desk.layout, this.#pins));
+  readonly #arranged = $derived.by(() => {
+    // A pin does not move faces about that are shown anyway.
+    const first = usedFaces(this.desk.layout, this.all ? [] : this.#pins);
+    return arranged(this.all ? this.every : onlyUsed(this.every, this.#used), first, this.room());
+  });
+  readonly grounds = $derived.by(() => this.#arranged.grounds);
   readonly #findings = $derived.by(() => this.desk.plan?.findings ?? []);
   readonly lit = $derived.by((): Lit => {
     const finding = this.desk.chosen === null ? undefined : this.#findings[this.desk.chosen];
     return finding ? this.#place(finding.spot) : { at: [], parts: [], faces: [] };
   });
 
+  /** All of the drawing, with its names. */
+  get box(): Box {
+    return this.#arranged.box;
+  }
+
+  /** The pixels that the drawing needs from top to bottom. */
+  get high(): number {
+    return this.#arranged.high;
+  }
+
   /** How many faces have nothing on them. */
   readonly spare = $derived.by(() => this.every.length - onlyUsed(this.every, this.#used).length);
 
-  /** `shape` is how much wider than high the drawing may be. */
+  /** `room` is what the board has for the drawing. */
   constructor(
     readonly desk: JobDesk,
-    private readonly shape: () => number,
+    private readonly room: () => Room,
     coarse: () => boolean,
   ) {
     this.tool = new PinTool(desk, () => this.grounds, (at, reach) => this.#touchFlag(at, reach), coarse);
@@ -44,9 +66,23 @@ export class JobScene {
     return job ? placeOf(spot, this.grounds, this.tool.placements, job) : { at: [], parts: [], faces: [] };
   };
 
-  /** The findings' numbers where they point. */
-  flags(scale: number): Flag[] {
-    return flagsOf(this.#findings, this.#place, FLAGS_APART / scale);
+  /** The names of what lies here, and the findings' numbers clear of them. */
+  drawn(scale: number, near = false, hovered: string | null = null): { labels: Placed[]; flags: Flag[] } {
+    const wishes = jobWishes(this, hovered);
+    const names = placeLabels(wishes.first, [], scale);
+    const boxes = names.map((it) => it.box);
+    const flags = this.desk.work.running ? [] : flagsOf(this.#findings, this.#place, FLAGS_APART / scale, boxes);
+    const side = FLAGS_APART / scale;
+    const taken = [...boxes, ...flags.map((it) => boxAt(it.at, { width: side, height: side }))];
+    const others = near ? wishes.near : wishes.near.filter((it) => it.key === hovered);
+    return { labels: [...names, ...placeLabels(others, taken, scale)], flags };
+  }
+
+  /** A part's middle on the drawing. */
+  middleOf(placement: Placement): Point {
+    const ground = groundOf(this.grounds, placement.face);
+    const middle = centroidOf(placement.outline.outer);
+    return ground ? onScene(ground, middle) : middle;
   }
 
   /** Whether a finding has a place on this drawing. */
@@ -56,7 +92,7 @@ export class JobScene {
   }
 
   #touchFlag(at: [number, number], reach: number): boolean {
-    const flag = flagAt(this.flags(REACH / reach), at, reach);
+    const flag = flagAt(this.drawn(REACH / reach).flags, at, reach);
     if (flag) this.desk.choose(flag.index);
     return flag !== undefined;
   }

@@ -3,7 +3,7 @@ import { aJob, aPiece, aPlacement, board } from '@/jobs/examples';
 import type { JobDesk } from '@/jobs/desk.svelte';
 import { middlePin, placementsNow, withoutPin, withPin } from '@/jobs/pins';
 import { PinTool } from '@/jobs/pintool.svelte';
-import { groundsOf, onScene } from '@/jobs/scene';
+import { arranged, groundsOf, onScene } from '@/jobs/scene';
 import type { Camera } from '@/board/camera.svelte';
 import type { Job } from '@/lib/wire/Job';
 import type { Pin } from '@/lib/wire/Pin';
@@ -57,7 +57,7 @@ function aDesk() {
     patternOf,
     touch: (change: (it: Job) => Job) => Promise.resolve((job = change(job))),
   };
-  const grounds = groundsOf(job, pieces);
+  const { grounds } = arranged(groundsOf(job, pieces), new Set(), { width: 800, height: 420, narrow: false });
   let coarse = false;
   const tool = new PinTool(desk as unknown as JobDesk, () => grounds, () => false, () => coarse);
   return { desk, grounds, tool, fingers: () => (coarse = true) };

@@ -1,11 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { aFinding, aJob, aPiece, aPlacement } from '@/jobs/examples';
 import { flagAt, flagsOf, placeOf } from '@/jobs/places';
-import { groundsOf } from '@/jobs/scene';
+import { arranged, groundsOf } from '@/jobs/scene';
+import { boxAt, distance, overlap } from '@/lib/geometry';
 import type { Spot } from '@/lib/wire/Spot';
 
 const job = aJob();
-const grounds = groundsOf(job, [aPiece(1, 600, 200), aPiece(2, 600, 200)]);
+const room = { width: 800, height: 420, narrow: false };
+const { grounds } = arranged(groundsOf(job, [aPiece(1, 600, 200), aPiece(2, 600, 200)]), new Set(), room);
 const [first, second] = [grounds[0]!, grounds[1]!];
 const placements = [
   aPlacement(1, 1, 'piece', 1),
@@ -50,8 +52,18 @@ describe('flags', () => {
 
   test('carry their number in the list and stand side by side', () => {
     expect(flags.map((it) => it.index)).toEqual([0, 2, 3]);
-    const x = flags.map((it) => it.at[0] - flags[0]!.at[0]);
-    expect(x).toEqual([0, 30, 60]);
+    for (const [index, flag] of flags.entries()) {
+      for (const other of flags.slice(index + 1)) expect(distance(flag.at, other.at)).toBeGreaterThan(29);
+      expect(flag.of).toEqual(flags[0]!.at);
+    }
+  });
+
+  test('make way for a name, and know what they mark', () => {
+    const [x, y] = flags[0]!.of;
+    const name = { left: x - 40, bottom: y - 8, width: 80, height: 16 };
+    const [moved] = flagsOf([aFinding({ on: 'piece', piece: 1 })], place, 30, [name]);
+    expect(moved!.of).toEqual([x, y]);
+    expect(overlap(name, boxAt(moved!.at, { width: 30, height: 30 }))).toBe(false);
   });
 
   test('the nearest one is touched', () => {

@@ -1,7 +1,7 @@
 import { groundOf, onScene, type Ground } from '@/jobs/scene';
 import { partId, samePart } from '@/jobs/want';
 import { outlineBox } from '@/lib/draw';
-import { boxAround, middleOf, placePoint } from '@/lib/geometry';
+import { boxAround, boxAt, distance, middleOf, overlap, placePoint, type Box } from '@/lib/geometry';
 import type { Finding } from '@/lib/wire/Finding';
 import type { FaceKey } from '@/lib/wire/FaceKey';
 import type { Job } from '@/lib/wire/Job';
@@ -70,21 +70,38 @@ function onPattern(at: Point | null, grounds: readonly Ground[], placements: rea
   return { at: points, parts: placements.map((it) => partId(it.part)), faces: [] };
 }
 
-/** A finding's number on the drawing and in the list, with the points that it marks. */
+/** A finding's number on the drawing and in the list, and the point that it marks. */
 export interface Flag {
   index: number;
   grade: Finding['grade'];
   at: Point;
+  of: Point;
 }
 
-/** One flag for each place of each finding; flags that would cover each other stand side by side. */
-export function flagsOf(findings: readonly Finding[], place: (spot: Spot) => Lit, apart: number): Flag[] {
+/** Steps from the marked place where a flag may stand instead: to its right first, least of all to its left, where a face's edge is. */
+const steps: Point[] = Array.from({ length: 81 }, (_, index): Point => [(index % 9) - 4, Math.floor(index / 9) - 4]).sort(
+  (a, b) => burden(a) - burden(b),
+);
+
+function burden([x, y]: Point): number {
+  return Math.hypot(x < 0 ? 2.2 * x : x, y < 0 ? 1.5 * y : 1.8 * y);
+}
+
+/** Neighbours one step apart are apart enough, whatever the rounding. */
+const ALMOST = 0.999;
+
+/** One flag for each place of each finding, clear of each other and of the names that stand already. */
+export function flagsOf(findings: readonly Finding[], place: (spot: Spot) => Lit, apart: number, names: readonly Box[] = []): Flag[] {
   const flags: Flag[] = [];
+  const size = { width: apart, height: apart };
+  const free = (at: Point) => {
+    const box = boxAt(at, size);
+    return flags.every((it) => distance(it.at, at) >= apart * ALMOST) && !names.some((it) => overlap(it, box));
+  };
   findings.forEach((finding, index) => {
-    for (const [x, y] of place(finding.spot).at) {
-      let beside = x;
-      while (flags.some((it) => Math.hypot(it.at[0] - beside, it.at[1] - y) < apart)) beside += apart;
-      flags.push({ index, grade: finding.grade, at: [beside, y] });
+    for (const of of place(finding.spot).at) {
+      const spots = steps.map(([x, y]): Point => [of[0] + x * apart, of[1] + y * apart]);
+      flags.push({ index, grade: finding.grade, of, at: spots.find(free) ?? of });
     }
   });
   return flags;

@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { faceId, groundAt, groundsOf, onFace, onlyUsed, onScene, sceneBox, usedFaces } from '@/jobs/scene';
+import { arranged, faceId, groundAt, groundsOf, onFace, onlyUsed, onScene, placeOfGround, usedFaces } from '@/jobs/scene';
 import { aJob, aPiece, aPlacement } from '@/jobs/examples';
 
 const pieces = [aPiece(1, 1200, 300), aPiece(2, 600, 100), aPiece(3, 500, 100), aPiece(9, 900, 900)];
+const room = { width: 800, height: 420, narrow: false };
 const job = { ...aJob(), pieces: [1, 2, 3] };
 
 describe('the faces of a job', () => {
@@ -14,11 +15,11 @@ describe('the faces of a job', () => {
   });
 
   test('do not cover each other', () => {
-    const grounds = groundsOf(job, pieces);
+    const { grounds } = arranged(groundsOf(job, pieces), new Set(), room);
     for (const a of grounds) {
       for (const b of grounds) {
         if (a === b) continue;
-        const [one, two] = [sceneBox([a]), sceneBox([b])];
+        const [one, two] = [placeOfGround(a), placeOfGround(b)];
         const apart =
           one.left + one.width < two.left || two.left + two.width < one.left ||
           one.bottom + one.height < two.bottom || two.bottom + two.height < one.bottom;
@@ -36,8 +37,13 @@ describe('the faces of a job', () => {
     expect(onlyUsed(grounds, usedFaces(layout, [pin])).map((it) => it.key)).toEqual(['piece-2', 'piece-3']);
   });
 
+  test('stand with the ones in use first', () => {
+    const { grounds } = arranged(groundsOf(job, pieces), new Set(['piece-3']), room);
+    expect(grounds.map((it) => it.key)).toEqual(['piece-3', 'piece-1', 'piece-2']);
+  });
+
   test('find a point of the drawing, and count from their own corner', () => {
-    const grounds = groundsOf(job, pieces);
+    const { grounds } = arranged(groundsOf(job, pieces), new Set(), room);
     for (const ground of grounds) {
       const at = onScene(ground, [50, 40]);
       expect(groundAt(grounds, at)?.key).toBe(faceId(ground.face));

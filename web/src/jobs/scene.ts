@@ -1,5 +1,7 @@
+import { textSize } from '@/board/textsize.svelte';
+import { onShelves, type Room, type Shelves } from '@/jobs/shelves';
 import { outlineBox } from '@/lib/draw';
-import { boxAroundAll, contains, rectangle, type Box } from '@/lib/geometry';
+import { contains, rectangle, type Box } from '@/lib/geometry';
 import type { FaceKey } from '@/lib/wire/FaceKey';
 import type { Job } from '@/lib/wire/Job';
 import type { Layout } from '@/lib/wire/Layout';
@@ -20,20 +22,21 @@ export type Ground = {
   at: Point;
 } & ({ kind: 'piece'; piece: Piece } | { kind: 'panel'; panel: Panel });
 
-/** Room between two faces, for a name and the hand; more where the drawing is small. */
-const APART = 70;
-const APART_SMALL = 150;
-/** How much wider than high the drawing is best. */
-const SHAPE = 1.7;
+/** Faces with their places, and what they need together. */
+export interface Arranged extends Pick<Shelves, 'box' | 'high'> {
+  grounds: Ground[];
+}
+
+/** A part laid so near to a face, in millimetres, is meant for it. */
+const NEAR = 35;
 
 export const faceId = (face: FaceKey): string => `${face.of}-${face.id}`;
 
-/** The faces of a job side by side: the pieces that may be sawn, then the panels. */
-export function groundsOf(job: Job, pieces: readonly Piece[], shape = SHAPE): Ground[] {
+/** The faces of a job: the pieces that may be sawn, then the panels. */
+export function groundsOf(job: Job, pieces: readonly Piece[]): Ground[] {
   const stripped = job.panels.flatMap((it) => it.runs.map((run) => run.piece));
   const wood = pieces.filter((it) => job.pieces.includes(it.id) || stripped.includes(it.id));
-  const grounds = [...wood.map(pieceGround), ...job.panels.filter((it) => panelWidth(it) > 0).map(panelGround)];
-  return arranged(grounds, shape);
+  return [...wood.map(pieceGround), ...job.panels.filter((it) => panelWidth(it) > 0).map(panelGround)];
 }
 
 function pieceGround(piece: Piece): Ground {
@@ -56,49 +59,30 @@ export function usedFaces(layout: Layout | null, pins: readonly Pin[]): Set<stri
   ]);
 }
 
-/** Only those faces and the panels, put closer together; all of them if none is used. */
-export function onlyUsed(grounds: readonly Ground[], used: Set<string>, shape = SHAPE): Ground[] {
-  if (!used.size) return [...grounds];
-  return arranged(grounds.filter((it) => used.has(it.key) || it.kind === 'panel'), shape);
+/** Only those faces and the panels; all of them if none is used. */
+export function onlyUsed(grounds: readonly Ground[], used: Set<string>): Ground[] {
+  return used.size ? grounds.filter((it) => used.has(it.key) || it.kind === 'panel') : [...grounds];
 }
 
-/** Rows from the top down, as wide as shows all of them largest. */
-function arranged(grounds: readonly Ground[], shape: number): Ground[] {
-  const boxes = grounds.map((it) => outlineBox(it.outline));
-  const longest = Math.max(0, ...boxes.map((it) => it.width));
-  const ways = [1, 1.25, 1.5, 2, 2.5, 3, 4].map((times) => inRows(boxes, longest * times, shape < 1 ? APART_SMALL : APART));
-  const room = (way: Point[]) => {
-    const all = boxAroundAll(boxes.map((box, index) => atPlace(box, way[index]!)));
-    return Math.max(all.width / shape, all.height);
-  };
-  const best = ways.reduce((a, b) => (room(b) < room(a) ? b : a));
-  return grounds.map((it, index) => ({ ...it, at: best[index]! }));
+/** Faces side by side, the ones in use first, as large as the room allows. */
+export function arranged(grounds: readonly Ground[], used: Set<string>, room: Room): Arranged {
+  const spare = (it: Ground) => Number(it.kind === 'piece' && !used.has(it.key));
+  const order = [...grounds].sort((a, b) => spare(a) - spare(b));
+  const things = order.map((it) => ({ box: outlineBox(it.outline), name: textSize(it.name).width }));
+  const { at, box, high } = onShelves(things, room);
+  return { grounds: order.map((it, index) => ({ ...it, at: at[index]! })), box, high };
 }
 
-function inRows(boxes: readonly Box[], widest: number, apart: number): Point[] {
-  let [x, top, high] = [0, 0, 0];
-  return boxes.map((box) => {
-    if (x > 0 && x + box.width > widest) [x, top, high] = [0, top - high - apart, 0];
-    const at: Point = [x - box.left, top - box.height - box.bottom];
-    x += box.width + apart;
-    high = Math.max(high, box.height);
-    return at;
-  });
-}
-
-function atPlace(box: Box, at: Point): Box {
-  return { ...box, left: box.left + at[0], bottom: box.bottom + at[1] };
-}
-
-/** The box of the whole drawing. */
-export function sceneBox(grounds: readonly Ground[]): Box {
-  return boxAroundAll(grounds.map((it) => atPlace(outlineBox(it.outline), it.at)));
+/** Where a face's box is on the drawing. */
+export function placeOfGround(ground: Ground): Box {
+  const box = outlineBox(ground.outline);
+  return { ...box, left: box.left + ground.at[0], bottom: box.bottom + ground.at[1] };
 }
 
 /** The face under a point of the drawing: the one whose wood is there, else the nearest box within reach. */
-export function groundAt(grounds: readonly Ground[], at: Point, reach = APART / 2): Ground | undefined {
+export function groundAt(grounds: readonly Ground[], at: Point, reach = NEAR): Ground | undefined {
   const near = (ground: Ground) => {
-    const { left, bottom, width, height } = atPlace(outlineBox(ground.outline), ground.at);
+    const { left, bottom, width, height } = placeOfGround(ground);
     return Math.hypot(Math.max(left - at[0], 0, at[0] - left - width), Math.max(bottom - at[1], 0, at[1] - bottom - height));
   };
   const on = grounds.find((it) => contains(it.outline.outer, onFace(it, at)));

@@ -8,9 +8,14 @@ const unreachable: Problem = {
   hint: 'check that the program is running and this device is on the same network',
 };
 
-/** Asks the shop; throws a `Trouble` with the Problem that it answers. */
-export async function ask<T>(method: Method, path: string, body?: unknown): Promise<T> {
-  const json = body === undefined ? {} : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } };
+/**
+ * Asks the shop; throws a `Trouble` with the Problem that it answers. A change made upon a
+ * version of the shop that was `seen` is refused if somebody has changed the same thing since.
+ */
+export async function ask<T>(method: Method, path: string, body?: unknown, seen?: number): Promise<T> {
+  const upon: Record<string, string> = seen === undefined ? {} : { 'x-seen-version': String(seen) };
+  const headers = { 'content-type': 'application/json', ...upon };
+  const json = body === undefined ? {} : { body: JSON.stringify(body), headers };
   return answer<T>(await send(path, { method, ...json }));
 }
 

@@ -39,6 +39,52 @@ export function middleOf(box: Box): Point {
   return [box.left + box.width / 2, box.bottom + box.height / 2];
 }
 
+/** The box of this size around a middle. */
+export function boxAt([x, y]: Point, { width, height }: Pick<Box, 'width' | 'height'>): Box {
+  return { left: x - width / 2, bottom: y - height / 2, width, height };
+}
+
+export function overlap(a: Box, b: Box): boolean {
+  const across = a.left < b.left + b.width && b.left < a.left + a.width;
+  return across && a.bottom < b.bottom + b.height && b.bottom < a.bottom + a.height;
+}
+
+/** Whether a box lies wholly in another. */
+export function within(box: Box, other: Box): boolean {
+  const across = box.left >= other.left && box.left + box.width <= other.left + other.width;
+  return across && box.bottom >= other.bottom && box.bottom + box.height <= other.bottom + other.height;
+}
+
+/** Whether a box lies wholly inside an outline, clear of its openings. */
+export function holds({ outer, openings }: Outline, box: Box): boolean {
+  return contains(outer, middleOf(box)) && !touchesLine(outer, box) && openings.every((it) => clearOfRing(it, box));
+}
+
+/** Whether a box neither lies in a ring nor touches its line. */
+export function clearOfRing(ring: Ring, box: Box): boolean {
+  return !contains(ring, middleOf(box)) && !touchesLine(ring, box);
+}
+
+/** Whether any part of a ring's line runs through a box. */
+function touchesLine(ring: Ring, box: Box): boolean {
+  return ring.some((from, index) => runsThrough(from, ring[(index + 1) % ring.length]!, box));
+}
+
+/** Whether a straight line has a point in a box (Liang and Barsky 1984). */
+function runsThrough([ax, ay]: Point, [bx, by]: Point, { left, bottom, width, height }: Box): boolean {
+  let [enters, leaves] = [0, 1];
+  for (const [from, step, low, size] of [[ax, bx - ax, left, width], [ay, by - ay, bottom, height]] as const) {
+    if (step === 0) {
+      if (from < low || from > low + size) return false;
+      continue;
+    }
+    const [one, two] = [(low - from) / step, (low + size - from) / step];
+    enters = Math.max(enters, Math.min(one, two));
+    leaves = Math.min(leaves, Math.max(one, two));
+  }
+  return enters <= leaves;
+}
+
 /** The area inside a ring, in square millimetres. */
 export function areaOf(ring: Ring): number {
   return Math.abs(twiceArea(ring)) / 2;

@@ -10,6 +10,9 @@ import type { Problem } from '@/lib/wire/Problem';
 import type { ShopKit } from '@/lib/wire/ShopKit';
 import type { ShopView } from '@/lib/wire/ShopView';
 
+/** A change is tried so often upon what other devices have made of the thing. */
+const TRIES = 3;
+
 /** The shop as the server last told it; every change goes there and is read back. */
 export class Shop {
   view = $state.raw<ShopView | null>(null);
@@ -107,12 +110,19 @@ export class Shop {
     return this.#inLine(() => ask('POST', '/api/redo'));
   }
 
-  /** Changes the newest state of a thing, after every change before it. */
+  /** Changes the newest state of a thing, after every change before it; again, if another device was quicker. */
   #edit<T>(path: string, newest: () => T | undefined, change: (it: T) => T): Promise<T> {
-    return this.#inLine(() => {
-      const now = newest();
-      if (now === undefined) throw new Error('this was taken away on another device');
-      return ask<T>('PUT', path, change(now));
+    return this.#inLine(async () => {
+      for (let left = TRIES; ; left -= 1) {
+        const [now, seen] = [newest(), this.view?.version];
+        if (now === undefined) throw new Error('this was taken away on another device');
+        try {
+          return await ask<T>('PUT', path, change(now), seen);
+        } catch (thrown) {
+          await this.read();
+          if (left <= 1 || this.view?.version === seen) throw thrown;
+        }
+      }
     });
   }
 

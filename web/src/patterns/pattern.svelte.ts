@@ -77,11 +77,13 @@ export class PatternEditor {
   }
 
   async add(is: FeatureKind['is']): Promise<void> {
-    const pattern = this.pattern;
-    if (!pattern) return;
-    const feature = newFeature(is, pattern);
-    await this.#keep((it) => ({ ...it, features: [...it.features, feature] }));
-    if (!this.deed.problem) this.choose(feature.id);
+    let id = 0;
+    await this.#keep((it) => {
+      const feature = newFeature(is, it);
+      id = feature.id;
+      return { ...it, features: [...it.features, feature] };
+    });
+    if (!this.deed.problem) this.choose(id);
   }
 
   remove(id: number): Promise<unknown> {

@@ -98,9 +98,12 @@ export class FaceEditor {
   }
 
   async #addZone(area: Ring): Promise<boolean> {
-    const id = Math.max(0, ...(this.face?.zones ?? []).map((it) => it.id)) + 1;
-    const zone: Zone = { id, kind: this.kind, area, through: true, note: '' };
-    await this.#keep((face) => ({ ...face, zones: [...face.zones, zone] }));
+    let id = 0;
+    await this.#keep((face) => {
+      id = Math.max(0, ...face.zones.map((it) => it.id)) + 1;
+      const zone: Zone = { id, kind: this.kind, area, through: true, note: '' };
+      return { ...face, zones: [...face.zones, zone] };
+    });
     if (this.deed.problem) return false;
     this.take('look');
     this.chosen = id;

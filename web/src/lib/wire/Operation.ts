@@ -58,7 +58,7 @@ steps: Array<Step>,
  */
 hands: Minutes, 
 /**
- * Whether the hands' time must not be split by the end of a day (glue).
+ * Whether the hands' time must not be split by the end of a day (glue, a coat).
  */
 unbroken: boolean, 
 /**
