@@ -21,11 +21,13 @@ export function arrowsApart(box: Box, whole: number): number {
   return Math.max(CLOSEST, Math.sqrt((box.width * box.height) / MOST) * whole);
 }
 
-/** What of a face's grain is drawn: one sample in each square of a grid, beside what is cut out where there is room. */
+/** What of a face's grain is drawn: one sample in each square of a grid, beside zones and what is cut out where there is room. */
 export function grainArrows(face: Face, scale: number, apart: number, cuts: readonly Outline[] = []): string[] {
   const length = LENGTH / scale;
   const sure = face.grain.samples.filter((it) => it.sure >= SURE && onWood(it, face, length));
-  const covered = (at: Point) => cuts.some((it) => contains(it.outer, at));
+  const rings = [...cuts.map((it) => it.outer), ...face.zones.map((it) => it.area)];
+  const covered = ({ at, direction }: GrainSample) =>
+    [-0.6, -0.3, 0, 0.3, 0.6].some((share) => rings.some((it) => contains(it, pointFrom(at, direction, share * length))));
   const arrows = inSquares(sure, outlineBox(face.outline), apart / scale, covered).map((it) => grainPath(it.at, it.direction, length));
   return arrows.length ? arrows : [overallArrow(face, length)];
 }
@@ -48,14 +50,14 @@ function onWood({ at, direction }: GrainSample, face: Face, length: number): boo
 }
 
 /** In each square of a grid the sample that tells most: on bare wood, drawn by hand, near the middle. */
-function inSquares(samples: readonly GrainSample[], box: Box, wanted: number, covered: (at: Point) => boolean): GrainSample[] {
+function inSquares(samples: readonly GrainSample[], box: Box, wanted: number, covered: (sample: GrainSample) => boolean): GrainSample[] {
   const side = (whole: number) => whole / Math.max(1, Math.round(whole / wanted));
   const [across, up] = [side(box.width), side(box.height)];
   const best = new Map<string, { sample: GrainSample; rank: number }>();
   for (const sample of samples) {
     const [column, row] = [Math.floor((sample.at[0] - box.left) / across), Math.floor((sample.at[1] - box.bottom) / up)];
     const middle: Point = [box.left + (column + 0.5) * across, box.bottom + (row + 0.5) * up];
-    const rank = distance(sample.at, middle) + (covered(sample.at) ? 4 : 0) * wanted + (sample.sure < BY_HAND ? 2 : 0) * wanted;
+    const rank = distance(sample.at, middle) + (covered(sample) ? 4 : 0) * wanted + (sample.sure < BY_HAND ? 2 : 0) * wanted;
     const key = `${column} ${row}`;
     if (rank < (best.get(key)?.rank ?? Infinity)) best.set(key, { sample, rank });
   }

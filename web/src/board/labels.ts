@@ -67,7 +67,7 @@ function firstFree(wish: Wish, size: Size, free: (box: Box) => boolean): Box | u
 }
 
 /** Rows and columns of spots that are tried inside a shape. */
-const TRIED = 9;
+const TRIED = 15;
 
 /** Spots where a box of this size lies wholly in a shape: its middle first, then farther and farther away. */
 export function* spotsInside(outline: Outline, size: Size): Generator<Point> {
@@ -75,7 +75,7 @@ export function* spotsInside(outline: Outline, size: Size): Generator<Point> {
   const [spareX, spareY] = [box.width - size.width, box.height - size.height];
   if (spareX < 0 || spareY < 0) return;
   const middle = centroidOf(outline.outer);
-  const at = (from: number, size: number, spare: number, index: number) => from + size / 2 + (spare * index) / (TRIED - 1);
+  const at = (from: number, size: number, spare: number, index: number) => from + size / 2 + (spare * (index + 0.5)) / TRIED;
   const grid = Array.from({ length: TRIED * TRIED }, (_, index): Point => [
     at(box.left, size.width, spareX, index % TRIED),
     at(box.bottom, size.height, spareY, Math.floor(index / TRIED)),
@@ -87,7 +87,8 @@ export function* spotsInside(outline: Outline, size: Size): Generator<Point> {
 /** Spots just outside a box: below, above, right and left of it. */
 export function spotsBeside(box: Box, size: Size): Point[] {
   const [x, y] = middleOf(box);
-  const [across, up] = [(box.width + size.width) / 2, (box.height + size.height) / 2];
+  const gap = size.height * 0.12;
+  const [across, up] = [(box.width + size.width) / 2 + gap, (box.height + size.height) / 2 + gap];
   return [[x, y - up], [x, y + up], [x + across, y], [x - across, y]];
 }
 

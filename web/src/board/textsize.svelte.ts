@@ -13,7 +13,7 @@ const pen = typeof OffscreenCanvas === 'undefined' ? null : new OffscreenCanvas(
 let fonts = $state(0);
 
 if (typeof document !== 'undefined') {
-  void document.fonts?.ready.then(() => {
+  void document.fonts?.load(FONT).then(() => {
     widths.clear();
     fonts += 1;
   });

@@ -6,6 +6,7 @@ import { partId, samePart } from '@/jobs/want';
 import { boxAround, boxAt, centroidOf, clearOfRing, moved, within, type Box } from '@/lib/geometry';
 import type { Outline } from '@/lib/wire/Outline';
 import type { Placement } from '@/lib/wire/Placement';
+import type { Point } from '@/lib/wire/Point';
 
 /** Pixels for the sign of a pin before a part's name. */
 const PIN = 34;
@@ -17,6 +18,13 @@ export interface JobWishes {
   near: Wish[];
 }
 
+/** A part as it lies on the drawing. */
+interface Laid {
+  ground: Ground;
+  placement: Placement;
+  outline: Outline;
+}
+
 export const zoneKey = (ground: Ground, zone: number): string => `${ground.key} zone ${zone}`;
 export const offcutKey = (ground: Ground, index: number): string => `${ground.key} offcut ${index}`;
 export const partKey = (placement: Placement): string => `part ${partId(placement.part)}`;
@@ -24,12 +32,12 @@ export const partKey = (placement: Placement): string => `part ${partId(placemen
 /** What is named on a job's drawing: the faces, the parts and strips on them, their zones and offcuts. */
 export function jobWishes(scene: JobScene, hovered: string | null): JobWishes {
   const placements = scene.tool.placements;
-  const parts = placements.flatMap((it) => {
+  const parts = placements.flatMap((it): Laid[] => {
     const ground = groundOf(scene.grounds, it.face);
-    return ground ? [{ placement: it, outline: lifted(ground, it.outline) }] : [];
+    return ground ? [{ ground, placement: it, outline: lifted(ground, it.outline) }] : [];
   });
   const outlines = parts.map((it) => it.outline);
-  const laid = parts.map(({ placement, outline }) => partWish(scene, placement, outline, outlines.filter((it) => it !== outline)));
+  const laid = parts.map((part) => partWish(scene, part, outlines.filter((it) => it !== part.outline)));
   return {
     first: [...scene.grounds.map(faceWish), ...laid, ...scene.grounds.flatMap((it) => stripWishes(scene, it))],
     near: scene.grounds.flatMap((it) => [...zoneWishes(it, outlines, hovered), ...offcutWishes(scene, it, outlines, hovered)]),
@@ -49,9 +57,9 @@ function faceWish(ground: Ground): Wish {
 }
 
 /** In the part; beside it where it is too small. The part that is in hand or told of always has its name. */
-function partWish(scene: JobScene, placement: Placement, outline: Outline, others: readonly Outline[]): Wish {
+function partWish(scene: JobScene, { ground, placement, outline }: Laid, others: readonly Outline[]): Wish {
   const inHand = scene.tool.part !== null && samePart(scene.tool.part, placement.part);
-  const clear = clearOf(others);
+  const [clear, whole] = [clearOf(others), placeOfGround(ground)];
   const always = inHand || scene.lit.parts.includes(partId(placement.part));
   return {
     key: partKey(placement),
@@ -62,8 +70,9 @@ function partWish(scene: JobScene, placement: Placement, outline: Outline, other
     *spots(size) {
       yield* spotsInside(outline, size);
       const middle = centroidOf(outline.outer);
-      const near = [middle, ...spotsBeside(boxAround(outline.outer), size)];
-      yield* near.filter((spot) => clear(boxAt(spot, size)));
+      const free = (spot: Point) => clear(boxAt(spot, size));
+      yield* spotsBeside(boxAround(outline.outer), size).filter((it) => free(it) && within(boxAt(it, size), whole));
+      if (free(middle)) yield middle;
       if (always) yield middle;
     },
   };
