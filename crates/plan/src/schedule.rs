@@ -222,8 +222,8 @@ fn too_long(operation: &Operation, longest: i64) -> Finding {
             .by("by the route", "the operation's own time")
             .from("operation", operation.title.clone()),
         limit,
-        why: "glue does not wait for the next morning".to_owned(),
-        mendings: vec![Mending::by_hand("glue it up in two stages, or make that day longer")],
+        why: "glue and finish that are begun do not wait for the next morning".to_owned(),
+        mendings: vec![Mending::by_hand("do it in two goes, or make that day longer")],
     }
 }
 

@@ -83,6 +83,8 @@ fn one_coat(
     .using(Supply::Finish, litres)
     .figure(amount)
     .figure(between);
+    // A coat that stops halfway dries with a seam.
+    operation.unbroken = true;
     if coat == 1 {
         operation = operation.step("Wipe all dust off");
         if let Some(thinned) = &layer.thinned {
@@ -106,13 +108,17 @@ pub(crate) fn cure(making: &mut Making, parts: &[Laid], last_coat: OperationId) 
     let (Some(last), false) = (layers.last(), parts.is_empty()) else { return };
     let rest = last.food - last.handle.min(last.food);
     let figure = Figure::new("from the last coat to food", duration(last.food))
-        .by("curing time of the last layer", last.confidence.of(&last.source))
+        .by(
+            "curing time of the last layer; the can's own sheet comes first",
+            last.confidence.of(&last.source),
+        )
         .from("of it before handling", duration(last.handle.min(last.food)));
     let operation = Operation::begin(OperationKind::Cure, format!("Let the {} cure before food", last.name))
         .working_on(parts.iter().map(Laid::workpiece).collect())
         .taking(SET_ASIDE)
         .then_waiting(rest)
         .step("Write the day of the last coat on a slip and leave it with the parts")
+        .step("Read on the can how long it cures before food: if that is longer, wait so long")
         .step("Stand them where air reaches all faces, warm and out of the sun")
         .timed_step("No food on it, no stacking, no wrapping until it has cured", rest)
         .minding(["first", "food_rules"])
@@ -160,6 +166,7 @@ mod tests {
         assert_eq!(coats[2].wait + cure.wait, Minutes::days(7.0));
         assert!(coats[0].cautions.iter().any(|it| it.contains("Rags")));
         assert!(coats[0].steps.iter().any(|it| it.text.contains("underside")));
+        assert!(coats.iter().all(|it| it.unbroken), "no coat waits for the morning halfway");
     }
 
     #[test]

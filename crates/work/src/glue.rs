@@ -3,6 +3,8 @@
 mod checks;
 mod clamping;
 
+use std::ops::Range;
+
 use handbook::{Glue, glue, percent};
 use measure::{Figure, Length, Minutes};
 use stock::{FaceKey, Panel, PieceId, Spot};
@@ -69,27 +71,51 @@ fn glue_up(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping)
     let strips: Vec<(PieceId, Length)> = panel.strips().collect();
     let stages = stages(strips.len(), most_joints(glue, clamping.count));
     let Some(last) = stages.len().checked_sub(1) else { return single(making, panel) };
+    // What lies on the bench, from the lower edge up: the strips that each holds.
+    let mut bench: Vec<Range<usize>> = (0..strips.len()).map(|it| it..it + 1).collect();
     for (index, groups) in stages.iter().enumerate() {
-        let glued: Vec<&usize> = groups.iter().filter(|it| **it > 1).collect();
-        for (number, &&size) in glued.iter().enumerate() {
+        let mut glued = Vec::new();
+        let mut rest = bench.as_slice();
+        for &size in groups {
+            let (group, after) = rest.split_at(size);
+            rest = after;
+            let (Some(low), Some(high)) = (group.first(), group.last()) else { continue };
+            let span = low.start..high.end;
+            glued.push(span.clone());
+            if size < 2 {
+                continue;
+            }
             let (title, output) = if index == last {
                 (format!("Glue up {}", panel.name), Workpiece::Panel(panel.id))
             } else {
-                let title = format!(
-                    "Glue group {} of {} for {}, stage {}",
-                    number + 1,
-                    glued.len(),
-                    panel.name,
-                    index + 1
-                );
+                let title = format!("Glue {} of {}, stage {}", numbered(&span), panel.name, index + 1);
                 (title, Workpiece::Strips(panel.id))
             };
             let operation = press(making, panel, glue, clamping, size - 1, title);
             let operation = operation.turning(vec![Workpiece::Strips(panel.id)], vec![output]);
-            making.add(if index == 0 { listed(making, operation, &strips) } else { operation });
+            let operation =
+                if index == 0 { listed(making, operation, &strips, span) } else { joined(operation, group) };
+            making.add(operation);
         }
+        bench = glued;
     }
     rest(making, panel, glue);
+}
+
+/// The numbers of some strips: `strips 1 to 3`.
+fn numbered(span: &Range<usize>) -> String {
+    match span.len() {
+        1 => format!("strip {}", span.end),
+        _ => format!("strips {} to {}", span.start + 1, span.end),
+    }
+}
+
+/// What was glued before, in order on the set-up card.
+fn joined(operation: Operation, group: &[Range<usize>]) -> Operation {
+    let each = group.iter().zip(1..);
+    each.fold(operation, |operation, (span, number)| {
+        operation.set(&format!("piece {number}"), numbered(span))
+    })
 }
 
 /// One go with glue and clamps over so many joints.
@@ -141,9 +167,14 @@ fn press(
 }
 
 /// The strips in order on the set-up card, and how they are turned.
-fn listed(making: &Making, mut operation: Operation, strips: &[(PieceId, Length)]) -> Operation {
+fn listed(
+    making: &Making,
+    mut operation: Operation,
+    strips: &[(PieceId, Length)],
+    span: Range<usize>,
+) -> Operation {
     let units = making.units();
-    for (index, &(piece, width)) in strips.iter().enumerate() {
+    for (index, &(piece, width)) in strips.iter().enumerate().take(span.end).skip(span.start) {
         let name = making.brief.face_name(FaceKey::Piece(piece));
         let turned = if index % 2 == 0 { "bark side up" } else { "bark side down" };
         operation = operation
@@ -245,7 +276,31 @@ mod tests {
         brief.job.panels[0].runs[1].width = Length::mm(20.0);
         let route = routed(&brief);
         assert_eq!(told(&route, "more joints than the glue stays open").len(), 1);
-        assert!(of_kind(&route, OperationKind::Glue).len() > 3);
+        let glued = of_kind(&route, OperationKind::Glue);
+        assert!(glued.len() > 3);
+        // Twenty strips in groups of at most 7: 7, 7 and 6, then these three; each
+        // card names its own strips alone.
+        let labels = |it: &Operation| {
+            let lines = it.set_up.iter().map(|it| it.label.clone());
+            lines.filter(|it| it.starts_with("strip ") || it.starts_with("piece ")).collect::<Vec<_>>()
+        };
+        let first = stages(20, most_joints(handbook::glue(&brief.job.glue).unwrap(), glued[0].clamps))[0][0];
+        assert_eq!(labels(glued[0]).len(), first);
+        assert_eq!(labels(glued[1])[0], format!("strip {}", first + 1));
+        assert_eq!(labels(glued[glued.len() - 2])[0], "piece 1");
+    }
+
+    #[test]
+    fn clamps_that_take_longer_than_the_glue_allows_are_told() {
+        // Hide glue: pressed within 5 min (usual range of the trade, memory).
+        // 420 mm take 5 clamps, 0.75 + 5 · 0.75 = 4.5 min; 700 mm take 8, 6.75 min.
+        let mut brief = brief();
+        brief.job.glue = GlueKey::from("hide");
+        assert!(told(&routed(&brief), "more clamps than the glue allows").is_empty());
+        brief.job.panels[0].length = Length::mm(700.0);
+        let route = routed(&brief);
+        let [finding] = told(&route, "more clamps than the glue allows")[..] else { panic!() };
+        assert_eq!((finding.figure.value.as_str(), finding.limit.as_str()), ("7 min", "5 min"));
     }
 
     #[test]

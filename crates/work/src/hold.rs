@@ -61,6 +61,7 @@ fn sections(making: &Making, part: &Laid, axis: Segment, load: Force) -> Result<
         let share = (f64::from(station) + 0.5) / f64::from(STATIONS);
         let drawn = axis.from.toward(axis.to, share);
         let Some(width) = part.pattern.outline.width_across(drawn, square) else { continue };
+        let width = width - holes(part, drawn, axis.direction(), width);
         let lies = place.segment(axis).direction();
         let slope = grain.at(place.point(drawn)).between_lines(lies);
         let arm = long * (1.0 - f64::from(station) / f64::from(STATIONS));
@@ -75,6 +76,25 @@ fn sections(making: &Making, part: &Laid, axis: Segment, load: Force) -> Result<
             .hint("draw the line again from the body out to the tip"));
     }
     Ok(found)
+}
+
+/// What hanging holes take out of a section through a point, square to a direction.
+fn holes(part: &Laid, drawn: Point, along: Angle, width: Length) -> Length {
+    let (sin, cos) = (along.sin(), along.cos());
+    let taken = part.pattern.features.iter().filter_map(|it| match it.kind {
+        FeatureKind::HangingHole { at, diameter } => {
+            let (dx, dy) = (at.x - drawn.x, at.y - drawn.y);
+            let (ahead, aside) = (dx * cos + dy * sin, dy * cos - dx * sin);
+            let radius = diameter.max(Length::ZERO).min(Point::FARTHEST).to_mm() / 2.0;
+            let meets = ahead.abs() < radius && aside.abs() < width.to_mm();
+            meets.then(|| Length::mm(2.0 * (radius * radius - ahead * ahead).sqrt()))
+        }
+        FeatureKind::Stem { .. }
+        | FeatureKind::FoodArea { .. }
+        | FeatureKind::Hollow { .. }
+        | FeatureKind::FootSeat { .. } => None,
+    });
+    taken.sum()
 }
 
 /// The thickness at a point of the drawing: a hollow takes its depth away.
@@ -96,8 +116,8 @@ fn height(part: &Laid, drawn: Point) -> Length {
 fn bending(load: Force, arm: Length, width: Length, height: Length) -> Result<Stress, Problem> {
     let (b, h) = (width.to_mm(), height.to_mm());
     if b <= 0.0 || h <= 0.0 {
-        return Err(Problem::new("nothing is left of the stem where the hollow runs through it")
-            .hint("make the hollow less deep or end it before the stem"));
+        return Err(Problem::new("nothing is left of the stem where a hollow or a hole runs through it")
+            .hint("make it smaller or end it before the stem"));
     }
     Stress::try_from(6.0 * load.abs().to_newtons() * arm.to_mm() / (b * h * h))
         .map_err(|it| it.within("stress in the stem"))
@@ -233,7 +253,7 @@ pub(crate) fn figures(making: &Making, part: &Laid) -> Vec<Figure> {
 }
 
 /// The thickest that this part can be made of its face.
-fn thickest(making: &Making, part: &Laid) -> Option<Length> {
+pub(crate) fn thickest(making: &Making, part: &Laid) -> Option<Length> {
     let allow = making.brief.kit.allowances;
     match part.placement.face {
         stock::FaceKey::Piece(id) => {
@@ -271,6 +291,23 @@ mod tests {
         // By hand, 6 F a / (b h²): 10 lbf at 110 mm on 40 by 19 mm: 6 · 44.48 · 110 / (40 · 361) = 2.033 MPa.
         let stress = bending(Force::pounds(10.0), Length::mm(110.0), Length::mm(40.0), Length::mm(19.0));
         assert!((stress.unwrap().to_mpa() - 2.033).abs() < 0.001);
+    }
+
+    #[test]
+    fn a_hole_in_a_stem_takes_its_width_away() {
+        // By hand: 40 mm of stem, a hole of 24 mm in its middle leaves 16 mm; the
+        // sections stand 2.75 mm apart, so one lies within 1.4 mm of the middle.
+        let mut brief = brief();
+        let at = Point::new(340.0, 100.0);
+        let hole = FeatureKind::HangingHole { at, diameter: Length::mm(24.0) };
+        brief.patterns[0].features.push(stock::Feature { id: FeatureId(9), kind: hole });
+        let layout = layout(&brief);
+        let mut making = Making::new(&brief, &layout);
+        let parts = making.laid_parts();
+        let (_, axis, _, load) = parts[0].pattern.stems().next().unwrap();
+        let sections = sections(&making, &parts[0], axis, load).unwrap();
+        assert!((narrowest(&sections).width.to_mm() - 16.0).abs() < 0.2, "{:?}", narrowest(&sections));
+        assert!(sections.iter().any(|it| it.width == Length::mm(40.0)));
     }
 
     #[test]

@@ -8,6 +8,7 @@ use measure::{Figure, Length, Minutes, Problem, Units};
 use outline::{Point, Ring};
 use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, WantId};
 
+use crate::hold;
 use crate::hollow::recess::Recess;
 use crate::making::{Laid, Making};
 use crate::{Machine, Operation, OperationKind};
@@ -118,10 +119,13 @@ fn thin_floor(making: &Making, part: &Laid, hollow: &Hollow, floor: Length, at: 
     let mut mendings: Vec<Mending> =
         less_deep(units, part, hollow, part.want.thickness - LEAST_FLOOR).into_iter().collect();
     let to = hollow.recess.depth + LEAST_FLOOR;
-    mendings.push(Mending::by(
-        Change::Thickness { want: part.want.id, to },
-        format!("make {} {} thick", part.pattern.name, units.length(to)),
-    ));
+    let label = format!("make {} {} thick", part.pattern.name, units.length(to));
+    match hold::thickest(making, part) {
+        Some(most) if to <= most => {
+            mendings.push(Mending::by(Change::Thickness { want: part.want.id, to }, label));
+        }
+        _ => mendings.push(Mending::by_hand(format!("{label}, out of thicker wood"))),
+    }
     Finding {
         grade: if floor <= Length::ZERO { Grade::Stop } else { Grade::Mend },
         rule: "floor too thin".to_owned(),
@@ -277,6 +281,8 @@ mod tests {
         let [finding] = told(&route, "floor too thin")[..] else { panic!("{:?}", route.findings) };
         assert_eq!((finding.figure.value.as_str(), finding.limit.as_str()), ("3/16 in", "1/4 in"));
         let Some(Change::HollowDepth { to, .. }) = finding.mendings[0].change else { panic!() };
+        // A floor of 6 mm under 14 mm takes 20 mm, of a panel that leaves 19.5.
+        assert_eq!(finding.mendings[1].change, None, "no thickness that the wood has not");
         assert_eq!(told(&route, "rim too thin").len(), 1, "110 - 105 mm are left");
         if let FeatureKind::Hollow { depth, .. } = &mut brief.patterns[1].features[0].kind {
             *depth = to;

@@ -44,7 +44,7 @@ pub struct Operation {
     pub steps: Vec<Step>,
     /// Time of somebody's hands.
     pub hands: Minutes,
-    /// Whether the hands' time must not be split by the end of a day (glue).
+    /// Whether the hands' time must not be split by the end of a day (glue, a coat).
     pub unbroken: bool,
     /// Time of waiting afterwards, nights and weekends too.
     pub wait: Minutes,

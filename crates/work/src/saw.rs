@@ -7,7 +7,7 @@ mod reach;
 
 use std::collections::BTreeMap;
 
-use measure::{Figure, Force, Length, Minutes, System, Units};
+use measure::{Figure, Length, Minutes, System, Units};
 use outline::Point;
 use stock::{BladeId, FaceKey, PatternId};
 
@@ -31,13 +31,12 @@ const EACH_OPENING: Minutes = Minutes::minutes(20.0);
 /// The guide stands so far above the work (common practice, no source).
 const GUIDE_ABOVE: Length = Length::inches(0.25);
 
-/// A blade is tight enough if this push from the side, midway between guide and
-/// table, moves it no farther than `TENSION_GIVE` (common practice, no source).
-const TENSION_PUSH: Force = Force::pounds(20.0);
+/// A blade is tight enough if its push from the side, midway between guide and
+/// table, moves it no farther than this (common practice, no source).
 const TENSION_GIVE: Length = Length::inches(1.0 / 16.0);
 
 /// With the guide raised so far: the same push moves a longer span more, so the
-/// test says nothing without it (derived: at 6 in about 23,000 psi in a 3/4 in blade).
+/// test says nothing without it (derived: at 6 in about 25,000 psi in the blade).
 const TENSION_SPAN: Length = Length::inches(6.0);
 
 /// From one relief cut to the next: a rigid blade clears no more waste than
@@ -164,21 +163,22 @@ fn set_up(making: &Making, operation: Operation, choice: &Choice, thickness: Len
     let operation = match choice.blade {
         Some(blade) => operation
             .set("blade", format!("{}, {} teeth per inch", units.length(blade.width), blade.teeth_per_inch))
-            .set("kerf", units.fine_length(blade.kerf)),
+            .set("kerf", units.fine_length(blade.kerf))
+            .set(
+                "tension",
+                format!(
+                    "{} from the side, midway, guide raised to {}, moves it {} at most; \
+                     never more than the blade's maker says",
+                    units.force(blade::push(blade)),
+                    units.length(span),
+                    units.length(TENSION_GIVE)
+                ),
+            ),
         None => operation.set("blade", "none in the shop: a narrow one"),
     };
     operation
         .set("guide above the table", units.length(guide))
         .set("guides", "just clear of the blade, behind the gullets; bearing just clear of the back")
-        .set(
-            "tension",
-            format!(
-                "{} from the side, midway, guide raised to {}, moves it {} at most",
-                units.force(TENSION_PUSH),
-                units.length(span),
-                units.length(TENSION_GIVE)
-            ),
-        )
         .set("speed", speed(units, saw.speed_fpm))
         .set("off the line", format!("{}, left for the sander", units.length(OFF_THE_LINE)))
 }

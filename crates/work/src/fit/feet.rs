@@ -158,7 +158,8 @@ impl Foot {
                 .hint("make the foot lower or glue it")
         })?;
         let end = (screw.shank * END_SHANKS).max(self.width / 2.0);
-        let two = self.length >= TWO_SCREWS;
+        // A foot that is wider than long has no room for two along its length.
+        let two = self.length >= TWO_SCREWS && self.length > end * 2.0;
         Ok(Fastening {
             screw,
             length: bite + through,

@@ -23,6 +23,7 @@ const FELT: Length = Length::mm(0.1);
 pub(super) fn panel(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping) {
     clamps(making, panel, clamping);
     open_time(making, panel, glue, clamping);
+    slow_clamping(making, panel, glue, clamping);
     cold(making, panel, glue);
     washed(making, panel, glue);
     neighbours(making, panel);
@@ -87,6 +88,39 @@ fn open_time(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clampin
         mendings: vec![
             Mending::by_hand(format!("glue it up in {count} stages, as planned")),
             Mending::by_hand("take a glue that stays open longer, or a second pair of hands"),
+        ],
+    });
+}
+
+/// Finding `more clamps than the glue allows`: stages cannot mend it, since one
+/// joint alone takes all the clamps.
+fn slow_clamping(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping) {
+    let takes = SPREAD_EACH + CLAMP_EACH * f64::from(clamping.count);
+    if panel.strips().count() < 2 || takes <= glue.closed {
+        return;
+    }
+    making.find(Finding {
+        grade: Grade::Mend,
+        rule: "more clamps than the glue allows".to_owned(),
+        what: format!(
+            "one joint of {} and its {} take {}; {} has to be under pressure within {}",
+            panel.name,
+            counted(clamping.count, "clamp"),
+            duration(takes),
+            glue.name,
+            duration(glue.closed)
+        ),
+        spot: Spot::Panel { panel: panel.id },
+        figure: Figure::new("time to full pressure", duration(takes))
+            .by("one joint · spreading + clamps · tightening", "common practice, no source")
+            .from("spreading, each joint", format!("{} min", SPREAD_EACH.to_minutes()))
+            .from("clamps", clamping.count.to_string())
+            .from("tightening, each clamp", format!("{} min", CLAMP_EACH.to_minutes())),
+        limit: duration(glue.closed),
+        why: "glue that has skinned over before it is pressed does not hold".to_owned(),
+        mendings: vec![
+            Mending::by_hand("take a glue that stays open longer, or a second pair of hands"),
+            Mending::by_hand("use wider outer strips or stiff cauls, so that fewer clamps do"),
         ],
     });
 }
@@ -201,7 +235,10 @@ fn step(making: &mut Making, panel: &Panel, one: &Species, other: &Species) {
         ),
         spot: Spot::Panel { panel: panel.id },
         figure: Figure::new("step at the joint", units.fine_length(step))
-            .by("|C₁ - C₂| · thickness · swing", one.coefficient_confidence.of(&one.coefficient_source))
+            .by(
+                "|C₁ - C₂| · thickness · swing, rings upright in both",
+                one.coefficient_confidence.of(&one.coefficient_source),
+            )
             .from(format!("C of {}", one.name), format!("{:.5} per 1 %", one.coefficient_tangential))
             .from(format!("C of {}", other.name), format!("{:.5} per 1 %", other.coefficient_tangential))
             .from("thickness", units.length(panel.thickness))
@@ -209,7 +246,9 @@ fn step(making: &mut Making, panel: &Panel, one: &Species, other: &Species) {
         limit: units.fine_length(FELT),
         why: "the finger feels a ridge, and a film cracks along it".to_owned(),
         mendings: vec![
-            Mending::by_hand("take quarter-sawn strips of the wood that moves more"),
+            Mending::by_hand(
+                "take flat-sawn strips of the wood that moves more: their rings lie along the face",
+            ),
             Mending::by_hand("finish it with an oil, which cannot crack"),
         ],
     });

@@ -1,6 +1,6 @@
 //! How tight a circle a blade turns.
 
-use measure::{Figure, Length, Units};
+use measure::{Figure, Force, Length, Units};
 use stock::Blade;
 
 /// Width of a blade and the least radius that it saws, inches. The trade's
@@ -35,6 +35,20 @@ pub(super) fn least_radius(width: Length) -> Length {
     Length::try_from(near.1 * 25.4 * (inches / near.0).powf(power)).unwrap_or(width)
 }
 
+/// A blade is tight enough if this push from the side, midway between guide and
+/// table, moves it no farther than the set-up card says (common practice, no
+/// source). The custom is one for wide blades: see [`push`].
+const WIDE_PUSH: Force = Force::pounds(20.0);
+const WIDE: Length = Length::inches(0.75);
+
+/// The push of the tension test for a blade: the same stress takes a force in
+/// step with the width, and the push that shows it is in step with the force
+/// (a string pushed in its middle, F = 4 T y / L). The full push on a narrow
+/// blade would have it strained until it breaks.
+pub(super) fn push(blade: &Blade) -> Force {
+    WIDE_PUSH * (blade.width / WIDE).clamp(0.0, 1.0)
+}
+
 /// The same as a figure that can be opened.
 pub(super) fn figure(blade: &Blade, units: Units) -> Figure {
     Figure::new("least radius of the blade", units.length(least_radius(blade.width)))
@@ -45,6 +59,8 @@ pub(super) fn figure(blade: &Blade, units: Units) -> Figure {
 
 #[cfg(test)]
 mod tests {
+    use stock::ShopKit;
+
     use super::*;
 
     #[test]
@@ -68,6 +84,18 @@ mod tests {
         for (width, radius) in [(0.375, 1.375), (0.375, 1.25), (0.625, 4.0), (0.75, 5.5), (1.0, 7.625)] {
             let found = least_radius(Length::inches(width)).to_inches();
             assert!((found / radius - 1.0).abs() < 0.2, "{width}: {found} against {radius}");
+        }
+    }
+
+    #[test]
+    fn no_blade_is_strained_past_what_the_trade_allows() {
+        // A string pushed in its middle (textbook): T = F L / (4 y), over 6 in by
+        // 1/16 in; blades of 0.025 in. Trade guidance: 15,000 to 30,000 psi, the
+        // same for every width.
+        for blade in ShopKit::starting().bandsaw.blades {
+            let tension = push(&blade).to_newtons() / 4.448_221_615_260_5 * 6.0 * 4.0;
+            let stress = tension / (blade.width.to_inches() * 0.025);
+            assert!((15_000.0..=30_000.0).contains(&stress), "{:?}: {stress} psi", blade.width);
         }
     }
 
