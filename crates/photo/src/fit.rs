@@ -246,7 +246,8 @@ impl Solving<'_> {
             for index in 0..square.nrows() {
                 square[(index, index)] *= 1.0 + damping;
             }
-            let Some(step) = square.cholesky().map(|it| it.solve(&downhill)) else { break };
+            let step = square.cholesky().map(|it| it.solve(&downhill));
+            let Some(step) = step.filter(|it| it.iter().all(|number| number.is_finite())) else { break };
             let next = scene.moved(&step);
             let next_cost = self.cost(&self.misses(&next));
             if next_cost.is_finite() && next_cost < cost {
