@@ -3,8 +3,9 @@
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::rejection::{BytesRejection, JsonRejection};
-use axum::extract::{FromRequest, Request};
+use axum::extract::{FromRequest, FromRequestParts, Request};
 use axum::http::StatusCode;
+use axum::http::request::Parts;
 use axum::response::{IntoResponse, Response};
 use measure::Problem;
 use serde::de::DeserializeOwned;
@@ -56,6 +57,24 @@ impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for Asked<T> {
 
 fn broken(why: &JsonRejection) -> Problem {
     Problem::new(format!("the request cannot be read: {}", why.body_text()))
+}
+
+/// Names the version of the shop that a page had seen when it made a change.
+const SEEN: &str = "x-seen-version";
+
+/// The version of the shop that a change was made upon, if the asker says so.
+pub(crate) struct Seen(pub(crate) Option<u32>);
+
+impl<S: Send + Sync> FromRequestParts<S> for Seen {
+    type Rejection = Refusal;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Seen, Refusal> {
+        let Some(told) = parts.headers.get(SEEN) else { return Ok(Seen(None)) };
+        match told.to_str().ok().and_then(|it| it.parse().ok()) {
+            Some(version) => Ok(Seen(Some(version))),
+            None => Err(Problem::new(format!("expected a whole number in {SEEN}")).into()),
+        }
+    }
 }
 
 /// The raw bytes of a picture or a drawing.

@@ -1,6 +1,6 @@
 //! The shop, its wood, its patterns: looked at and changed.
 
-use axum::extract::{Path, Query, State};
+use axum::extract::{DefaultBodyLimit, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post, put};
@@ -12,8 +12,8 @@ use serde::de::DeserializeOwned;
 use shop::{Facts, NewPattern, NewPiece, ShopView, TraceAsk};
 use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit};
 
-use crate::Counter;
-use crate::answer::{Answer, Asked, File, beside};
+use crate::answer::{Answer, Asked, File, Seen, beside};
+use crate::{Counter, LARGEST_BODY};
 
 pub(crate) fn routes() -> Router<Counter> {
     Router::new()
@@ -24,7 +24,7 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/pieces/{id}", put(put_piece).delete(remove_piece))
         .route("/api/patterns", post(add_pattern))
         .route("/api/patterns/outline", post(preview))
-        .route("/api/patterns/drawing", post(add_drawing))
+        .route("/api/patterns/drawing", post(add_drawing).layer(DefaultBodyLimit::max(LARGEST_BODY)))
         .route("/api/patterns/{id}", put(put_pattern).delete(remove_pattern))
         .route("/api/pictures/{id}", get(picture))
         .route("/api/sheets.pdf", get(sheets))
@@ -56,8 +56,12 @@ async fn facts() -> Json<Facts> {
     Json(shop::facts())
 }
 
-async fn put_kit(State(it): State<Counter>, Asked(kit): Asked<ShopKit>) -> Answer<Json<ShopView>> {
-    beside(move || it.shop.put_kit(&kit).and_then(|()| it.shop.view())).await.map(Json)
+async fn put_kit(
+    State(it): State<Counter>,
+    Seen(seen): Seen,
+    Asked(kit): Asked<ShopKit>,
+) -> Answer<Json<ShopView>> {
+    beside(move || it.shop.put_kit(&kit, seen).and_then(|()| it.shop.view())).await.map(Json)
 }
 
 async fn add_piece(State(it): State<Counter>, Asked(ask): Asked<NewPiece>) -> Answer<Json<Piece>> {
@@ -67,10 +71,11 @@ async fn add_piece(State(it): State<Counter>, Asked(ask): Asked<NewPiece>) -> An
 async fn put_piece(
     State(it): State<Counter>,
     Path(id): Path<PieceId>,
+    Seen(seen): Seen,
     Asked(piece): Asked<Piece>,
 ) -> Answer<Json<Piece>> {
     let piece = Piece { id, ..piece };
-    beside(move || it.shop.put_piece(&piece).map(|()| piece)).await.map(Json)
+    beside(move || it.shop.put_piece(&piece, seen).map(|()| piece)).await.map(Json)
 }
 
 async fn remove_piece(State(it): State<Counter>, Path(id): Path<PieceId>) -> Answer<StatusCode> {
@@ -97,10 +102,11 @@ async fn add_drawing(
 async fn put_pattern(
     State(it): State<Counter>,
     Path(id): Path<PatternId>,
+    Seen(seen): Seen,
     Asked(pattern): Asked<Pattern>,
 ) -> Answer<Json<Pattern>> {
     let pattern = Pattern { id, ..pattern };
-    beside(move || it.shop.put_pattern(&pattern).map(|()| pattern)).await.map(Json)
+    beside(move || it.shop.put_pattern(&pattern, seen).map(|()| pattern)).await.map(Json)
 }
 
 async fn remove_pattern(State(it): State<Counter>, Path(id): Path<PatternId>) -> Answer<StatusCode> {
@@ -109,10 +115,17 @@ async fn remove_pattern(State(it): State<Counter>, Path(id): Path<PatternId>) ->
 
 async fn picture(State(it): State<Counter>, Path(id): Path<PictureId>) -> Answer<Response> {
     let bytes = beside(move || it.shop.picture(&id)).await?;
-    let kind = if bytes.starts_with(b"\x89PNG") { "image/png" } else { "image/jpeg" };
+    let kind = match bytes.as_slice() {
+        [0x89, b'P', b'N', b'G', ..] => "image/png",
+        [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => "image/webp",
+        _ => "image/jpeg",
+    };
     // A picture's name is the hash of what it holds: it never changes.
-    let describe =
-        [(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "public, max-age=31536000, immutable")];
+    let describe = [
+        (header::CONTENT_TYPE, kind),
+        (header::CACHE_CONTROL, "public, max-age=31536000, immutable"),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    ];
     Ok((describe, bytes).into_response())
 }
 

@@ -9,7 +9,7 @@ use shop::{BenchView, NewJob, PlanView, ShopView, Tick};
 use stock::{Change, Job, JobId};
 
 use crate::Counter;
-use crate::answer::{Answer, Asked, beside};
+use crate::answer::{Answer, Asked, Seen, beside};
 use crate::documents::pdf;
 
 pub(crate) fn routes() -> Router<Counter> {
@@ -28,10 +28,11 @@ async fn add(State(it): State<Counter>, Asked(ask): Asked<NewJob>) -> Answer<Jso
 async fn change(
     State(it): State<Counter>,
     Path(id): Path<JobId>,
+    Seen(seen): Seen,
     Asked(job): Asked<Job>,
 ) -> Answer<Json<Job>> {
     let job = Job { id, ..job };
-    beside(move || it.shop.put_job(&job).map(|()| job)).await.map(Json)
+    beside(move || it.shop.put_job(&job, seen).map(|()| job)).await.map(Json)
 }
 
 async fn remove(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<StatusCode> {

@@ -22,8 +22,12 @@ use tower_http::compression::CompressionLayer;
 
 use long_work::LongWork;
 
-/// The largest body that is read: a 64-megapixel photograph fits.
+/// The largest picture or drawing that is read: a 64-megapixel photograph fits.
 const LARGEST_BODY: usize = 60 * 1024 * 1024;
+
+/// The largest document that is read: a face with more zones and finer lines
+/// than anybody draws fits.
+const LARGEST_DOCUMENT: usize = 8 * 1024 * 1024;
 
 /// What every answer may reach.
 #[derive(Clone)]
@@ -73,7 +77,7 @@ fn routes(shop: Shop) -> Router {
         .merge(long_work::routes())
         .fallback(page::page)
         .layer(CompressionLayer::new())
-        .layer(DefaultBodyLimit::max(LARGEST_BODY))
+        .layer(DefaultBodyLimit::max(LARGEST_DOCUMENT))
         .layer(middleware::from_fn(guard::same_origin))
         .with_state(counter)
 }

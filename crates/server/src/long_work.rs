@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-use axum::extract::{Path, Query, State};
+use axum::extract::{DefaultBodyLimit, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::routing::{get, post};
@@ -19,9 +19,9 @@ use tokio::sync::watch;
 use tokio_stream::wrappers::WatchStream;
 use tokio_stream::{Stream, StreamExt};
 
-use crate::Counter;
 use crate::answer::{Answer, File, Refusal, crash};
 use crate::documents::Question;
+use crate::{Counter, LARGEST_BODY};
 
 /// How many finished tasks can still be asked about.
 const REMEMBERED: usize = 50;
@@ -116,8 +116,8 @@ fn has_ended(event: &TaskEvent) -> bool {
 pub(crate) fn routes() -> Router<Counter> {
     Router::new()
         .route("/api/events", get(changes))
-        .route("/api/pieces/photo", post(photo))
-        .route("/api/patterns/trace", post(trace))
+        .route("/api/pieces/photo", post(photo).layer(DefaultBodyLimit::max(LARGEST_BODY)))
+        .route("/api/patterns/trace", post(trace).layer(DefaultBodyLimit::max(LARGEST_BODY)))
         .route("/api/jobs/{id}/plan", post(plan).get(crate::jobs::plan))
         .route("/api/demo", post(demo))
         .route("/api/tasks/{id}/events", get(events))

@@ -49,6 +49,24 @@ async fn a_change_shows_in_the_next_look() {
 }
 
 #[tokio::test]
+async fn two_pages_do_not_write_over_each_other() {
+    let server = server("two");
+    let (_, piece) = ask(&server, "POST", "/api/pieces", PLANK).await;
+    let put = async |seen: &str| {
+        let request = Request::put("/api/pieces/1")
+            .header(header::CONTENT_TYPE, "application/json")
+            .header("x-seen-version", seen)
+            .body(Body::from(piece.to_string()))
+            .unwrap();
+        server.clone().oneshot(request).await.unwrap().status()
+    };
+    assert_eq!(put("1").await, StatusCode::OK, "the newest was seen");
+    assert_eq!(put("1").await, StatusCode::CONFLICT, "the first change was not");
+    assert_eq!(put("2").await, StatusCode::OK);
+    assert_eq!(put("many").await, StatusCode::UNPROCESSABLE_ENTITY);
+}
+
+#[tokio::test]
 async fn trouble_has_a_status_and_words() {
     let server = server("trouble");
     let cases = [
@@ -95,6 +113,17 @@ async fn a_page_from_elsewhere_changes_nothing() {
 }
 
 #[tokio::test]
+async fn a_public_name_that_leads_here_reads_nothing() {
+    let server = server("rebound");
+    for (host, expected) in
+        [("127.0.0.1:7420", StatusCode::OK), ("elsewhere.example:7420", StatusCode::CONFLICT)]
+    {
+        let request = Request::get("/api/shop").header(header::HOST, host).body(Body::empty()).unwrap();
+        assert_eq!(server.clone().oneshot(request).await.unwrap().status(), expected, "{host}");
+    }
+}
+
+#[tokio::test]
 async fn a_body_that_is_too_large_is_refused() {
     let server = server("large");
     let body = vec![b'x'; crate::LARGEST_BODY + 1];
@@ -103,6 +132,9 @@ async fn a_body_that_is_too_large_is_refused() {
             .await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(told["hint"].as_str().is_some_and(|it| it.contains("60 MB")), "{told}");
+    let body = vec![b' '; crate::LARGEST_DOCUMENT + 1];
+    let (status, told) = ask(&server, "POST", "/api/pieces", body).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{told}");
 }
 
 #[tokio::test]

@@ -62,7 +62,7 @@ impl Shop {
                 Problem::new("the demo needs an empty shop, and this one has wood, patterns or jobs");
             return Err(Trouble::Conflict(problem.hint("open another folder with --shop")));
         }
-        self.put_kit(&kit())?;
+        self.put_kit(&kit(), None)?;
         let today = clock::today();
         let wood = self.demo_wood(today, progress)?;
         let patterns = self.demo_patterns(progress)?;
@@ -118,7 +118,7 @@ impl Shop {
         piece.moisture = Some(Reading { moisture: Moisture::percent(moisture), on: today });
         piece.price = Some(price);
         piece.place = "back wall, second shelf".to_owned();
-        self.put_piece(&piece)?;
+        self.put_piece(&piece, None)?;
         Ok(piece.id)
     }
 
@@ -156,7 +156,7 @@ impl Shop {
 
     fn demo_features(&self, mut pattern: Pattern, kinds: Vec<FeatureKind>) -> Result<PatternId, Trouble> {
         pattern.features = (1..).zip(kinds).map(|(id, kind)| Feature { id: FeatureId(id), kind }).collect();
-        self.put_pattern(&pattern)?;
+        self.put_pattern(&pattern, None)?;
         Ok(pattern.id)
     }
 
@@ -193,7 +193,7 @@ impl Shop {
         ];
         job.pieces = vec![wood.slab, wood.offcut];
         job.finish = FinishKey::from("varnish_then_wax");
-        self.put_job(&job)?;
+        self.put_job(&job, None)?;
         Ok(job.id)
     }
 }

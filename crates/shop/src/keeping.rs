@@ -5,7 +5,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use measure::{Moisture, Problem, Temperature};
 use stock::{Choices, Climate, Face, Job, JobId, Pattern, PatternId, Piece, PieceId, ShopKit};
-use store::{Edit, Store, TheKit};
+use store::{Edit, Outcome, Store, TheKit};
 
 use crate::limits::{check_job, check_kit, check_pattern, check_piece};
 use crate::view::{JobView, NewJob, NewPattern, NewPiece, ShopView};
@@ -40,10 +40,12 @@ impl Shop {
     /// # Errors
     /// The folder cannot be read.
     pub fn view(&self) -> Result<ShopView, Trouble> {
+        // The version is read first: what is read after it is as new, or newer.
+        let version = self.version()?;
         let kit = self.kit()?;
-        let (version, pieces, patterns, jobs, undo, redo) = self.reading(|store| {
+        let (pieces, patterns, jobs, undo, redo) = self.reading(|store| {
             let all = (store.all::<Piece>()?, store.all::<Pattern>()?, store.all::<Job>()?);
-            Ok((store.version()?, all.0, all.1, all.2, store.undo_label()?, store.redo_label()?))
+            Ok((all.0, all.1, all.2, store.undo_label()?, store.redo_label()?))
         })?;
         let jobs = jobs
             .into_iter()
@@ -97,13 +99,14 @@ impl Shop {
         self.store().picture(id).ok_or_else(|| Trouble::missing("picture", &id.0))
     }
 
-    /// Changes machines, people, prices or units.
+    /// Changes machines, people, prices or units. `seen` is the version of the
+    /// shop that the change was made upon, if that is known.
     ///
     /// # Errors
-    /// A value is out of its range.
-    pub fn put_kit(&self, kit: &ShopKit) -> Result<(), Trouble> {
+    /// A value is out of its range, or somebody has changed it since.
+    pub fn put_kit(&self, kit: &ShopKit, seen: Option<u32>) -> Result<(), Trouble> {
         check_kit(kit)?;
-        self.change("change the shop", &[Edit::put(kit)?])
+        self.change("change the shop", &[Edit::put(kit)?.seen(seen)])
     }
 
     /// Brings in a piece by its measures.
@@ -125,14 +128,16 @@ impl Shop {
         self.keep_piece(piece)
     }
 
-    /// Changes a piece.
+    /// Changes a piece. `seen` is the version of the shop that the change was
+    /// made upon, if that is known.
     ///
     /// # Errors
-    /// There is none with this id, or a value is out of its range.
-    pub fn put_piece(&self, piece: &Piece) -> Result<(), Trouble> {
+    /// There is none with this id, a value is out of its range, or somebody has
+    /// changed it since.
+    pub fn put_piece(&self, piece: &Piece, seen: Option<u32>) -> Result<(), Trouble> {
         self.piece(piece.id)?;
         check_piece(piece)?;
-        self.change(&format!("change {}", piece.name), &[Edit::put(piece)?])
+        self.change(&format!("change {}", piece.name), &[Edit::put(piece)?.seen(seen)])
     }
 
     /// Takes a piece off the rack.
@@ -140,6 +145,7 @@ impl Shop {
     /// # Errors
     /// There is none with this id, or a job still wants it.
     pub fn remove_piece(&self, id: PieceId) -> Result<(), Trouble> {
+        let seen = Some(self.version()?);
         let name = self.piece(id)?.name;
         let jobs = self.reading(|store| store.all::<Job>())?;
         let needed = |job: &&Job| job.panels.iter().flat_map(|panel| &panel.runs).any(|run| run.piece == id);
@@ -150,7 +156,7 @@ impl Shop {
         for mut job in jobs.into_iter().filter(|job| job.pieces.contains(&id)) {
             job.pieces.retain(|it| *it != id);
             job.choices.pins.retain(|pin| pin.face != stock::FaceKey::Piece(id));
-            edits.push(Edit::put(&job)?);
+            edits.push(Edit::put(&job)?.seen(seen));
         }
         self.change(&format!("take {name} off the rack"), &edits)
     }
@@ -164,14 +170,16 @@ impl Shop {
         self.keep_pattern(ask.name, stock::Origin::Family { family: ask.family }, outline)
     }
 
-    /// Changes a pattern.
+    /// Changes a pattern. `seen` is the version of the shop that the change was
+    /// made upon, if that is known.
     ///
     /// # Errors
-    /// There is none with this id, or a value is out of its range.
-    pub fn put_pattern(&self, pattern: &Pattern) -> Result<(), Trouble> {
+    /// There is none with this id, a value is out of its range, or somebody has
+    /// changed it since.
+    pub fn put_pattern(&self, pattern: &Pattern, seen: Option<u32>) -> Result<(), Trouble> {
         self.pattern(pattern.id)?;
         check_pattern(pattern)?;
-        self.change(&format!("change {}", pattern.name), &[Edit::put(pattern)?])
+        self.change(&format!("change {}", pattern.name), &[Edit::put(pattern)?.seen(seen)])
     }
 
     /// Takes a pattern away.
@@ -213,14 +221,16 @@ impl Shop {
         Ok(job)
     }
 
-    /// Changes a job.
+    /// Changes a job. `seen` is the version of the shop that the change was made
+    /// upon, if that is known.
     ///
     /// # Errors
-    /// There is none with this id, or a value is out of its range.
-    pub fn put_job(&self, job: &Job) -> Result<(), Trouble> {
+    /// There is none with this id, a value is out of its range, or somebody has
+    /// changed it since.
+    pub fn put_job(&self, job: &Job, seen: Option<u32>) -> Result<(), Trouble> {
         self.job(job.id)?;
         check_job(job)?;
-        self.change(&format!("change {}", job.name), &[Edit::put(job)?])
+        self.change(&format!("change {}", job.name), &[Edit::put(job)?.seen(seen)])
     }
 
     /// Takes a job away.
@@ -269,7 +279,13 @@ impl Shop {
 
     pub(crate) fn change(&self, label: &str, edits: &[Edit]) -> Result<(), Trouble> {
         let at = clock::now().to_string();
-        self.writing(|store| store.change(label, &at, edits))
+        match self.writing(|store| store.change(label, &at, edits))? {
+            Outcome::Made => Ok(()),
+            Outcome::Overtaken => {
+                let problem = Problem::new("somebody has changed this on another device meanwhile");
+                Err(Trouble::Conflict(problem.hint("look at it as it is now, and change it again")))
+            }
+        }
     }
 
     pub(crate) fn reading<T>(&self, read: impl FnOnce(&Store) -> Result<T, Problem>) -> Result<T, Trouble> {

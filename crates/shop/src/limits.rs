@@ -1,8 +1,10 @@
 //! What a document may hold, checked before it is kept.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 use measure::{Length, Problem};
-use stock::{Brief, Climate, FeatureKind, Job, Panel, Pattern, Piece, ShopKit};
+use stock::{Brief, Climate, FeatureKind, Job, Panel, Pattern, Piece, Price, ShopKit};
 
 /// The longest name or note.
 const LONGEST_TEXT: usize = 300;
@@ -18,7 +20,16 @@ pub(crate) fn check_piece(it: &Piece) -> Result<(), Problem> {
     name("the piece's name", &it.name)?;
     text("the piece's place", &it.place)?;
     between("the thickness", it.thickness, THICKEST)?;
+    if let Some(reading) = it.moisture {
+        // Green wood may hold more than twice its own weight of water (Wood Handbook, table 4-1).
+        number("the moisture in percent", reading.moisture.to_percent(), 0.0, 300.0)?;
+    }
+    if let Some(Price::BoardFoot(amount) | Price::Whole(amount)) = it.price {
+        number("the price", amount.to_units(), 0.0, 1e9)?;
+    }
+    number("the doubt of the lengths", it.face.doubt, 0.0, 1.0)?;
     entries("zones", it.face.zones.len())?;
+    own_ids("zone", it.face.zones.iter().map(|zone| zone.id))?;
     entries("grain directions", it.face.grain.samples.len())?;
     for zone in &it.face.zones {
         text("the zone's note", &zone.note)?;
@@ -31,6 +42,7 @@ pub(crate) fn check_piece(it: &Piece) -> Result<(), Problem> {
 pub(crate) fn check_pattern(it: &Pattern) -> Result<(), Problem> {
     name("the pattern's name", &it.name)?;
     entries("features", it.features.len())?;
+    own_ids("feature", it.features.iter().map(|feature| feature.id))?;
     for feature in &it.features {
         match feature.kind {
             FeatureKind::Stem { axis, .. } => {
@@ -65,6 +77,11 @@ pub(crate) fn check_job(it: &Job) -> Result<(), Problem> {
     entries("panels", it.panels.len())?;
     entries("pins", it.choices.pins.len())?;
     entries("pieces", it.pieces.len())?;
+    entries("people", it.people.len())?;
+    entries("blades", it.choices.blades.len())?;
+    entries("kinds of zone", it.choices.allowed_zones.len())?;
+    own_ids("want", it.wants.iter().map(|want| want.id))?;
+    own_ids("panel", it.panels.iter().map(|panel| panel.id))?;
     for want in &it.wants {
         between("the finished thickness", want.thickness, THICKEST)?;
         if want.count > Brief::MOST_PARTS {
@@ -170,12 +187,15 @@ pub(crate) fn check_kit(it: &ShopKit) -> Result<(), Problem> {
     if it.people.is_empty() {
         return Err(Problem::new("nobody works in the shop").hint("keep at least one person"));
     }
+    own_ids("blade", it.bandsaw.blades.iter().map(|blade| blade.id))?;
+    own_ids("person", it.people.iter().map(|person| person.id))?;
     check_machines(it)?;
     check_prices(it)?;
     check_air("the shop's air", it.air)?;
     for blade in &it.bandsaw.blades {
         between("the blade's width", blade.width, Length::mm(100.0))?;
         between("the blade's kerf", blade.kerf, Length::mm(20.0))?;
+        number("the blade's teeth in an inch", blade.teeth_per_inch, 0.1, 100.0)?;
     }
     for person in &it.people {
         text("the person's name", &person.name)?;
@@ -207,6 +227,21 @@ fn entries(what: &str, count: usize) -> Result<(), Problem> {
         return Err(Problem::new(format!("{count} {what}; at most {MOST_ENTRIES} are kept")));
     }
     Ok(())
+}
+
+/// Changes and places name a thing by its id; two with the same one would be taken for each other.
+fn own_ids<I: Ord + Copy + std::fmt::Display>(
+    what: &str,
+    ids: impl Iterator<Item = I>,
+) -> Result<(), Problem> {
+    let mut seen = BTreeSet::new();
+    let mut ids = ids;
+    match ids.find(|&id| !seen.insert(id)) {
+        Some(id) => {
+            Err(Problem::new(format!("{what} {id} is there twice")).hint("give each a number of its own"))
+        }
+        None => Ok(()),
+    }
 }
 
 fn number(what: &str, it: f64, least: f64, most: f64) -> Result<(), Problem> {
@@ -249,5 +284,8 @@ mod tests {
         assert!(told(|it| it.air.temperature = Temperature::celsius(400.0)).contains("expected -30 to 60"));
         assert!(told(|it| it.people.clear()).contains("nobody works"));
         assert!(told(|it| it.bandsaw.blades.clear()).contains("no blade"));
+        let twice = |it: &mut ShopKit| it.bandsaw.blades.push(it.bandsaw.blades[1].clone());
+        assert_eq!(told(twice), "blade 2 is there twice");
+        assert!(told(|it| it.bandsaw.blades[0].teeth_per_inch = -4.0).contains("teeth"));
     }
 }

@@ -12,6 +12,7 @@ impl Shop {
     /// # Errors
     /// There is no such job, want, pattern or feature.
     pub fn mend(&self, job: JobId, change: &Change) -> Result<(), Trouble> {
+        let seen = Some(self.version()?);
         let mut it = self.job(job)?;
         let label = match change {
             Change::Due { to } => {
@@ -41,7 +42,7 @@ impl Shop {
             Change::TurnFoot { .. } | Change::HollowDepth { .. } => return self.mend_pattern(change),
         };
         crate::limits::check_job(&it)?;
-        self.change(&label, &[Edit::put(&it)?])
+        self.change(&label, &[Edit::put(&it)?.seen(seen)])
     }
 
     fn mend_pattern(&self, change: &Change) -> Result<(), Trouble> {
@@ -85,13 +86,14 @@ impl Shop {
         feature: stock::FeatureId,
         alter: impl FnOnce(&mut FeatureKind) -> Option<&'static str>,
     ) -> Result<(), Trouble> {
+        let seen = Some(self.version()?);
         let mut it = self.pattern(pattern)?;
         let found = it.features.iter_mut().find(|it| it.id == feature);
         let found = found.ok_or_else(|| Trouble::missing("feature", feature))?;
         let label = alter(&mut found.kind).ok_or_else(|| Trouble::missing("such feature", feature))?;
         let label = format!("{label} of {}", it.name);
         crate::limits::check_pattern(&it)?;
-        self.change(&label, &[Edit::put(&it)?])
+        self.change(&label, &[Edit::put(&it)?.seen(seen)])
     }
 }
 

@@ -54,7 +54,12 @@ impl Shop {
     /// # Errors
     /// There is no such job, or it was never planned.
     pub fn plan(&self, job: JobId) -> Result<PlanView, Trouble> {
-        let brief = self.brief(job)?;
+        self.plan_of(&self.brief(job)?)
+    }
+
+    /// The plan that is kept for a brief, and whether it was made from this very one.
+    fn plan_of(&self, brief: &Brief) -> Result<PlanView, Trouble> {
+        let job = brief.job.id;
         let kept = self.reading(|store| store.plan(job))?.ok_or_else(|| {
             let message = format!("“{}” has no plan yet", brief.job.name);
             Trouble::Missing(Problem::new(message).hint("plan it first"))
@@ -63,7 +68,7 @@ impl Shop {
             let message = format!("the plan of “{}” was made by another version of Treen", brief.job.name);
             Trouble::Missing(Problem::new(message).hint("plan it again"))
         })?;
-        Ok(PlanView { stale: kept.made_from != fingerprint(&brief)?, plan })
+        Ok(PlanView { stale: kept.made_from != fingerprint(brief)?, plan })
     }
 
     /// The packet of a job's plan, as PDF.
@@ -72,8 +77,8 @@ impl Shop {
     /// The job was never planned, or its plan is older than its wood, patterns
     /// or wishes: paper from such a plan would spoil wood.
     pub fn packet(&self, job: JobId) -> Result<Vec<u8>, Trouble> {
-        let PlanView { stale, plan } = self.plan(job)?;
         let brief = self.brief(job)?;
+        let PlanView { stale, plan } = self.plan_of(&brief)?;
         if stale {
             let message =
                 format!("the plan of “{}” is older than its wood, patterns or wishes", brief.job.name);

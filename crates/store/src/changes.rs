@@ -15,6 +15,16 @@ pub struct Edit {
     kind: &'static str,
     number: u32,
     after: Option<String>,
+    seen: Option<u32>,
+}
+
+/// What came of a change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// All its edits were made.
+    Made,
+    /// None was: somebody has changed one of the documents since it was looked at.
+    Overtaken,
 }
 
 impl Edit {
@@ -26,13 +36,20 @@ impl Edit {
         let Number(number) = document.id().into();
         let body = serde_json::to_string(document)
             .map_err(|it| Problem::new(format!("cannot write {} {number}: {it}", D::KIND)))?;
-        Ok(Edit { kind: D::KIND, number, after: Some(body) })
+        Ok(Edit { kind: D::KIND, number, after: Some(body), seen: None })
     }
 
     /// Takes a document away.
     pub fn remove<D: Document>(id: D::Id) -> Edit {
         let Number(number) = id.into();
-        Edit { kind: D::KIND, number, after: None }
+        Edit { kind: D::KIND, number, after: None, seen: None }
+    }
+
+    /// Makes the edit only if nobody has changed the document since the store
+    /// was at this version.
+    #[must_use]
+    pub fn seen(self, version: Option<u32>) -> Edit {
+        Edit { seen: version, ..self }
     }
 }
 
@@ -42,10 +59,16 @@ impl Store {
     ///
     /// # Errors
     /// The file cannot be written.
-    pub fn change(&mut self, label: &str, at: &str, edits: &[Edit]) -> Result<(), Problem> {
+    pub fn change(&mut self, label: &str, at: &str, edits: &[Edit]) -> Result<Outcome, Problem> {
         let transaction = self.writing()?;
+        for edit in edits {
+            if is_overtaken(&transaction, edit).map_err(trouble)? {
+                return Ok(Outcome::Overtaken);
+            }
+        }
         change(&transaction, label, at, edits).map_err(trouble)?;
-        transaction.commit().map_err(trouble)
+        transaction.commit().map_err(trouble)?;
+        Ok(Outcome::Made)
     }
 
     /// What undo would take back.
@@ -94,6 +117,15 @@ impl Store {
     pub(crate) fn writing(&mut self) -> Result<Transaction<'_>, Problem> {
         self.db.transaction_with_behavior(TransactionBehavior::Immediate).map_err(trouble)
     }
+}
+
+/// Whether the edit's document is newer than what its maker has seen.
+fn is_overtaken(db: &Transaction<'_>, edit: &Edit) -> rusqlite::Result<bool> {
+    let Some(seen) = edit.seen else { return Ok(false) };
+    let query = "SELECT version FROM documents WHERE kind = ?1 AND id = ?2";
+    let now: Option<u32> =
+        db.query_row(query, params![edit.kind, edit.number], |row| row.get(0)).optional()?;
+    Ok(now.is_some_and(|now| now > seen))
 }
 
 fn change(db: &Transaction<'_>, label: &str, at: &str, edits: &[Edit]) -> rusqlite::Result<()> {
@@ -160,7 +192,8 @@ fn edits(
 fn write(db: &Transaction<'_>, kind: &str, number: u32, body: Option<&str>) -> rusqlite::Result<()> {
     match body {
         Some(body) => db.execute(
-            "INSERT INTO documents VALUES (?1, ?2, ?3) ON CONFLICT (kind, id) DO UPDATE SET body = ?3",
+            "INSERT INTO documents SELECT ?1, ?2, ?3, version + 1 FROM shop WHERE true
+             ON CONFLICT (kind, id) DO UPDATE SET body = excluded.body, version = excluded.version",
             params![kind, number, body],
         )?,
         None => db.execute("DELETE FROM documents WHERE kind = ?1 AND id = ?2", params![kind, number])?,

@@ -16,7 +16,7 @@ use std::time::Duration;
 use measure::Problem;
 use rusqlite::Connection;
 
-pub use changes::Edit;
+pub use changes::{Edit, Outcome};
 pub use document::{Document, Number, TheKit};
 pub use records::{KeptPlan, Mark};
 

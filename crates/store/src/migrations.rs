@@ -6,7 +6,8 @@ use rusqlite::Connection;
 use crate::trouble;
 
 /// One step for each form that the file has had, oldest first.
-const STEPS: [&str; 1] = ["
+const STEPS: [&str; 2] = [
+    "
     CREATE TABLE shop (
         only INTEGER PRIMARY KEY CHECK (only = 1),
         version INTEGER NOT NULL
@@ -47,7 +48,10 @@ const STEPS: [&str; 1] = ["
         note TEXT NOT NULL,
         PRIMARY KEY (job, step)
     ) STRICT;
-"];
+",
+    // Which change a document is from, so that nobody writes over one unseen.
+    "ALTER TABLE documents ADD COLUMN version INTEGER NOT NULL DEFAULT 0;",
+];
 
 pub(crate) fn bring_up_to_date(db: &mut Connection) -> Result<(), Problem> {
     // FULL: what the program has confirmed survives a power cut.

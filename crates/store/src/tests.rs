@@ -7,7 +7,7 @@ use handbook::SpeciesKey;
 use measure::Length;
 use stock::{Face, Form, JobId, Piece, PieceId, ShopKit};
 
-use crate::{Document, Edit, KeptPlan, Mark, Store};
+use crate::{Document, Edit, KeptPlan, Mark, Outcome, Store};
 
 /// A folder of its own for each test, empty at the start.
 fn folder(name: &str) -> PathBuf {
@@ -58,6 +58,26 @@ fn undo_and_redo_survive_a_restart() {
     put(&mut store, "another", &piece(2, "offcut"));
     assert_eq!(store.redo().unwrap(), None, "a new change ends what could be redone");
     assert_eq!(names(&store), ["best plank", "offcut"]);
+}
+
+#[test]
+fn nobody_writes_over_a_change_that_they_have_not_seen() {
+    let mut store = Store::open(&folder("overtaken")).unwrap();
+    put(&mut store, "bring in", &piece(1, "plank"));
+    put(&mut store, "bring in", &piece(2, "slab"));
+    let seen = Some(store.version().unwrap());
+    let edit = |name: &str| Edit::put(&piece(1, name)).unwrap().seen(seen);
+    put(&mut store, "elsewhere", &piece(2, "slab of walnut"));
+    assert_eq!(store.change("rename", "", &[edit("mine")]).unwrap(), Outcome::Made, "another document");
+    let version = store.version().unwrap();
+    assert_eq!(store.change("rename", "", &[edit("yours")]).unwrap(), Outcome::Overtaken);
+    assert_eq!(
+        (names(&store), store.version().unwrap()),
+        (vec!["mine".into(), "slab of walnut".into()], version)
+    );
+    store.undo().unwrap();
+    let undone = Edit::put(&piece(1, "late")).unwrap().seen(Some(version));
+    assert_eq!(store.change("rename", "", &[undone]).unwrap(), Outcome::Overtaken, "undo is a change too");
 }
 
 #[test]

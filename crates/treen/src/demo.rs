@@ -35,7 +35,11 @@ impl Demo {
             Some(it) if shop.is_demo()? => it.job.id,
             _ => shop.load_demo(&|label, share| steps.tell(label, share))?,
         };
-        told::plan(&shop.brief(job)?, &shop.plan(job)?);
+        let mut kept = shop.plan(job)?;
+        if kept.stale {
+            kept = shop.plan_job(job, &|label, share, _| steps.tell(label, share), &|| false)?;
+        }
+        told::plan(&shop.brief(job)?, &kept);
         let packet = folder.join("packet.pdf");
         crate::keep(&packet, &shop.packet(job)?)?;
         let full = std::fs::canonicalize(&packet)

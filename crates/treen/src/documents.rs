@@ -57,10 +57,10 @@ impl Write {
     pub(crate) fn run(self, shop: &Shop) -> Result<(), Trouble> {
         let bytes = crate::file(&self.file)?;
         match self.kind {
-            Kind::Piece => shop.put_piece(&read(&bytes)?),
-            Kind::Pattern => shop.put_pattern(&read(&bytes)?),
-            Kind::Job => shop.put_job(&read(&bytes)?),
-            Kind::Kit => shop.put_kit(&read(&bytes)?),
+            Kind::Piece => shop.put_piece(&read(&bytes)?, None),
+            Kind::Pattern => shop.put_pattern(&read(&bytes)?, None),
+            Kind::Job => shop.put_job(&read(&bytes)?, None),
+            Kind::Kit => shop.put_kit(&read(&bytes)?, None),
             Kind::Plan => {
                 Err(Problem::new("a plan is worked out, not written").hint("use `treen job plan`").into())
             }

@@ -77,12 +77,13 @@ impl Jobs {
                 Ok(())
             }
             Jobs::Want { job, pattern, thickness, count } => {
+                let seen = Some(shop.version()?);
                 let mut job = shop.job(JobId(job))?;
                 let pattern = shop.pattern(PatternId(pattern))?.id;
                 let id = WantId(job.wants.iter().map(|it| it.id.0).max().unwrap_or(0) + 1);
                 let thickness = crate::length(shop, &thickness)?;
                 job.wants.push(Want { id, pattern, count, thickness, source: Source::Pieces, worth: 1 });
-                shop.put_job(&job)
+                shop.put_job(&job, seen)
             }
             Jobs::Plan { job } => plan(shop, JobId(job)),
             Jobs::Show { job } => {

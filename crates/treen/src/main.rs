@@ -10,6 +10,7 @@ mod rack;
 mod serve;
 mod told;
 
+use std::io::{BufReader, Read};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -100,12 +101,15 @@ fn file(path: &std::path::Path) -> Result<Vec<u8>, Trouble> {
     /// No picture or drawing is larger; the limit keeps memory bounded.
     const LARGEST_FILE: u64 = 100 * 1024 * 1024;
     let trouble = |it: std::io::Error| Problem::new(format!("cannot read {}: {it}", path.display()));
-    let size = std::fs::metadata(path).map_err(trouble)?.len();
-    if size > LARGEST_FILE {
-        let message = format!("{} has {} MB; at most 100 MB are read", path.display(), size / 1024 / 1024);
+    // Not by its stated size: a pipe or a device has none.
+    let mut bytes = Vec::new();
+    let some = std::fs::File::open(path).map_err(trouble)?.take(LARGEST_FILE + 1);
+    BufReader::new(some).read_to_end(&mut bytes).map_err(trouble)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        let message = format!("{} has more than 100 MB; at most that is read", path.display());
         return Err(Problem::new(message).into());
     }
-    Ok(std::fs::read(path).map_err(trouble)?)
+    Ok(bytes)
 }
 
 /// Writes a file that the maker has named.
