@@ -79,7 +79,7 @@ pub fn glue(key: &GlueKey) -> Result<&'static Glue, Problem> {
 impl Glue {
     /// How hard joints in this wood are pressed.
     pub fn pressure(&self, wood: &Species) -> Stress {
-        if wood.specific_gravity >= DENSE_FROM { self.pressure_dense } else { self.pressure_medium }
+        if wood.gravity().value >= DENSE_FROM { self.pressure_dense } else { self.pressure_medium }
     }
 
     /// How much of it joints of this area take, spread on one side.

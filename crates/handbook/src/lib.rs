@@ -18,7 +18,7 @@ pub use abrasive::{
     Grit, Sander, Surface, all_grits, sanding_source, sanding_time, sheets, steps, steps_source,
 };
 pub use cautions::{Caution, all_cautions, caution};
-pub use facts::Confidence;
+pub use facts::{Confidence, Fact, Known};
 pub use finish::{
     Finish, Layer, LayerKind, ORDER_SOURCE, OrderFault, OrderRule, Verdict, all_finishes, all_layers, finish,
     layer, may_go_over,
@@ -29,7 +29,9 @@ pub use moisture::{
     Cut, FIBRE_SATURATION, Movement, equilibrium_figure, equilibrium_moisture, movement, percent,
 };
 pub use screw::{Screw, all_screws, lead_source, screw, thread_source};
-pub use species::{FoodFit, Species, all_species, species};
+pub use species::{
+    Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species, species,
+};
 pub use strength::{
     BENDING_ACROSS, BENDING_EXPONENT, SAFETY, STRENGTH_STOPS, allowable, at_moisture, hankinson, rupture_at,
     rupture_figure,

@@ -37,7 +37,7 @@ pub struct Movement {
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Rule {
     Coefficient(f64),
-    Shrinkage(f64),
+    Shrinkage { percent: f64, full: Moisture },
 }
 
 /// Fibre saturation: above it wood neither swells nor shrinks (Wood Handbook
@@ -114,18 +114,20 @@ pub fn equilibrium_figure(
 
 /// How much a width changes when its moisture does. Between 6 and 14 % by the
 /// coefficients of table 13-5 (D · C · (M₂ − M₁)), outside by the shrinkage of
-/// table 4-3 (eq. 4-9 solved for two moistures); nothing moves above 30 %.
+/// table 4-3 (eq. 4-9 solved for two moistures); nothing moves above fibre
+/// saturation.
 pub fn movement(wood: &Species, cut: Cut, width: Length, from: Moisture, to: Moisture) -> Movement {
     let inside = |it: Moisture| it >= COEFFICIENTS_FROM && it <= COEFFICIENTS_TO;
     let (change, rule) = if inside(from) && inside(to) {
-        let coefficient = by_cut(cut, wood.coefficient_radial, wood.coefficient_tangential);
+        let coefficient = by_cut(cut, wood.radial_coefficient().value, wood.tangential_coefficient().value);
         (width * (coefficient * (to - from).to_percent()), Rule::Coefficient(coefficient))
     } else {
-        let shrinkage = by_cut(cut, wood.shrinkage_radial, wood.shrinkage_tangential);
-        let wet = |it: Moisture| it.max(Moisture::ZERO).min(FIBRE_SATURATION).to_percent();
-        let full = FIBRE_SATURATION.to_percent();
+        let shrinkage = by_cut(cut, wood.radial_shrinkage().value, wood.tangential_shrinkage().value);
+        let saturation = wood.saturation().value;
+        let wet = |it: Moisture| it.max(Moisture::ZERO).min(saturation).to_percent();
+        let full = saturation.to_percent();
         let share = (wet(to) - wet(from)) / (full * 100.0 / shrinkage - full + wet(from));
-        (width * share, Rule::Shrinkage(shrinkage))
+        (width * share, Rule::Shrinkage { percent: shrinkage, full: saturation })
     };
     Movement { change, species: wood.name.clone(), width, from, to, rule }
 }
@@ -149,12 +151,13 @@ impl Movement {
             Rule::Coefficient(c) => figure
                 .by("D · C · (M₂ − M₁)", "Wood Handbook FPL-GTR-190 (2010), ch. 13, table 13-5")
                 .from("coefficient C per 1 %", number(c, 5)),
-            Rule::Shrinkage(s) => figure
+            Rule::Shrinkage { percent: shrinkage, full } => figure
                 .by(
-                    "D · (M₂ − M₁) / (3000/S − 30 + M₁)",
+                    "D · (M₂ − M₁) / (100 F/S − F + M₁)",
                     "Wood Handbook FPL-GTR-282 (2021), eq. 4-9, table 4-3",
                 )
-                .from("shrinkage S to oven-dry", format!("{} %", number(s, 1))),
+                .from("shrinkage S to oven-dry", format!("{} %", number(shrinkage, 1)))
+                .from("fibre saturation F", percent(full)),
         }
     }
 }

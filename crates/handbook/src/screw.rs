@@ -6,9 +6,8 @@ use measure::{Length, Problem};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::Confidence;
-use crate::Species;
 use crate::facts::table;
+use crate::{Confidence, Species, WoodKind};
 
 /// A wood screw by its number.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -74,15 +73,16 @@ pub fn screw(number: u32) -> Result<&'static Screw, Problem> {
     })
 }
 
-/// From this specific gravity a wood gets the lead hole for hardwood: all ten
-/// species are hardwoods; only much lighter wood is bored as softwood.
+/// From this specific gravity a hardwood gets the lead hole for hardwood; a
+/// lighter one splits as little as a softwood does and is bored like it.
 const HARD_FROM: f64 = 0.45;
 
 impl Screw {
     /// The lead hole for the thread in this wood.
     pub fn lead_hole(&self, wood: &Species) -> Length {
         let lead = &SCREWS.lead;
-        self.root * if wood.specific_gravity >= HARD_FROM { lead.hardwood } else { lead.softwood }
+        let hard = wood.kind == WoodKind::Hardwood && wood.gravity().value >= HARD_FROM;
+        self.root * if hard { lead.hardwood } else { lead.softwood }
     }
 
     /// How much of a screw of this length is thread.

@@ -36,20 +36,30 @@ pub fn hankinson(slope: Angle, along: Stress, across: Stress, exponent: f64) -> 
 
 /// Bending strength of clear wood at 12 % whose grain runs so far off the part's length.
 pub fn rupture_at(wood: &Species, slope: Angle) -> Stress {
-    hankinson(slope, wood.rupture, wood.rupture * BENDING_ACROSS, BENDING_EXPONENT)
+    let along = wood.bending().value;
+    hankinson(slope, along, across(wood, along), BENDING_EXPONENT)
+}
+
+/// Strength straight across the grain: the share that fits table 5-12, but no
+/// more than the tabled tension across, which is less in the softest woods.
+fn across(wood: &Species, along: Stress) -> Stress {
+    let share = along * BENDING_ACROSS;
+    wood.tension_across.as_ref().map_or(share, |it| share.min(it.value))
 }
 
 /// The same as a figure that can be opened.
 pub fn rupture_figure(wood: &Species, slope: Angle, units: Units) -> Figure {
     let slope = slope.between_lines(Angle::ZERO);
+    let along = wood.bending();
     Figure::new("bending strength at this grain", units.stress(rupture_at(wood, slope)))
         .by(
-            "P Q / (P sin² a + Q cos² a), Q = 0.047 P",
+            "P Q / (P sin² a + Q cos² a)",
             "Hankinson's formula, Wood Handbook FPL-GTR-190 (2010), eq. 5-2, set to table 5-12",
         )
-        .from("strength along the grain P", units.stress(wood.rupture))
+        .from("strength along the grain P", units.stress(along.value))
+        .from("strength across the grain Q, 0.047 P at most", units.stress(across(wood, along.value)))
         .from("grain off the length a", format!("{}°", number(slope.to_degrees(), 1)))
-        .from("strength from", wood.strength_source.clone())
+        .from("strength from", along.basis)
 }
 
 /// The stress that may be planned with: strength over [`SAFETY`].

@@ -27,7 +27,7 @@ pub(crate) fn care_card(brief: &Brief, layout: &Layout, food_from: Date) -> Care
         );
     }
     let woods = woods(brief, layout);
-    lines.extend(woods.iter().map(|it| sentence(&format!("{}: {}", it.name, it.food_note))));
+    lines.extend(woods.iter().map(|it| sentence(&format!("{}: {}", it.name, it.food_note()))));
     lines.push("Sand it and finish it anew, or retire it, when knives have cut deep grooves".to_owned());
     let names: Vec<&str> = woods.iter().map(|it| it.name.as_str()).collect();
     CareCard {

@@ -43,13 +43,13 @@ fn density(brief: &Brief, face: FaceKey) -> (f64, String) {
     let of_piece = |id: PieceId| brief.piece(id).and_then(|it| handbook::species(&it.species)).ok();
     match face {
         FaceKey::Piece(id) => {
-            of_piece(id).map_or((0.0, "not known".to_owned()), |it| (it.density(), it.name.clone()))
+            of_piece(id).map_or((0.0, "not known".to_owned()), |it| (it.density().value, it.name.clone()))
         }
         FaceKey::Panel(id) => {
             let Ok(panel) = brief.panel(id) else { return (0.0, "not known".to_owned()) };
             let known = panel
                 .strips()
-                .filter_map(|(piece, width)| of_piece(piece).map(|it| (it.density(), width.to_mm())));
+                .filter_map(|(piece, width)| of_piece(piece).map(|it| (it.density().value, width.to_mm())));
             let (heavy, wide) = known
                 .fold((0.0, 0.0), |(heavy, wide), (density, width)| (heavy + density * width, wide + width));
             let mean = if wide > 0.0 { heavy / wide } else { 0.0 };

@@ -9,7 +9,7 @@ pub fn facts() -> Facts {
     let species = all_species().iter().map(|it| FactLine {
         key: it.key.0.clone(),
         name: it.name.clone(),
-        note: it.food_note.clone(),
+        note: it.food_note().to_owned(),
     });
     let finishes = all_finishes().iter().map(|it| FactLine {
         key: it.key.0.clone(),

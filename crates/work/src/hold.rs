@@ -237,7 +237,7 @@ fn figure(making: &Making, part: &Laid, sections: &[Section], load: Force) -> Fi
         .from("strength at this grain", units.stress(worst.strength))
         .from("narrowest section", units.length(thin.width));
     if let Some(wood) = part.woods.first() {
-        figure = figure.from("strength from", wood.strength_confidence.of(&wood.strength_source));
+        figure = figure.from("strength from", wood.bending().basis);
     }
     figure
 }
@@ -323,7 +323,7 @@ mod tests {
         // Hankinson at 90° is the strength across: 0.047 of 100.7 MPa for walnut
         // (Wood Handbook table 5-3: 14,600 psi), over 2.033 MPa: 2.3.
         let walnut = species(&brief.pieces[0].species).unwrap();
-        let factor = walnut.rupture.to_mpa() * BENDING_ACROSS / 2.033;
+        let factor = walnut.bending().value.to_mpa() * BENDING_ACROSS / 2.033;
         assert_eq!(finding.figure.value, format!("{factor:.1}"));
         assert_eq!(finding.figure.value, "2.3");
         // 19 mm · √(4 / 2.3) is more than the slab has: no thickness is offered.

@@ -38,7 +38,7 @@ pub(crate) struct Laid<'a> {
     /// Where it lies.
     pub(crate) placement: &'a Placement,
     /// The kinds of wood in its face, each once, in order of their first strip.
-    pub(crate) woods: Vec<&'static Species>,
+    pub(crate) woods: Vec<&'a Species>,
 }
 
 impl<'a> Making<'a> {
@@ -136,7 +136,7 @@ impl<'a> Making<'a> {
     ///
     /// # Errors
     /// The face or a species is not known, or the panel has no strips.
-    pub(crate) fn woods(&self, face: FaceKey) -> Result<Vec<&'static Species>, Problem> {
+    pub(crate) fn woods(&self, face: FaceKey) -> Result<Vec<&'a Species>, Problem> {
         let pieces: Vec<PieceId> = match face {
             FaceKey::Piece(id) => vec![id],
             FaceKey::Panel(id) => {
@@ -147,7 +147,7 @@ impl<'a> Making<'a> {
                 panel.runs.iter().map(|run| run.piece).collect()
             }
         };
-        let mut woods: Vec<&'static Species> = Vec::new();
+        let mut woods: Vec<&'a Species> = Vec::new();
         for id in pieces {
             let wood = species(&self.brief.piece(id)?.species)?;
             if !woods.iter().any(|it| it.key == wood.key) {

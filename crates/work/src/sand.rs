@@ -56,7 +56,9 @@ fn sanding(making: &Making, part: &Laid) -> Operation {
         operation = operation.at(Machine::Sander);
     }
     for wood in &part.woods {
-        operation.cautions.push(format!("Dust of {}: {}", wood.name, wood.dust_note));
+        let does =
+            wood.dust.as_ref().map_or("nothing is known of it; take it for an irritant", |it| &it.value);
+        operation.cautions.push(format!("Dust of {}: {does}", wood.name));
     }
     for (index, grit) in grits.iter().enumerate() {
         let before = if index == 0 { "all saw and planer marks" } else { "all scratches of the grit before" };

@@ -102,22 +102,22 @@ fn open_pores(making: &mut Making, parts: &[Laid]) {
             | FeatureKind::HangingHole { .. }
             | FeatureKind::FootSeat { .. } => false,
         });
-        for wood in part.woods.iter().filter(|it| food && !it.closed_pored) {
+        for wood in part.woods.iter().filter(|it| food && !it.closed_pored()) {
             if !told.insert((part.pattern.id, part.placement.face, &wood.key)) {
                 continue;
             }
-            let (grade, fit) = match wood.food {
-                FoodFit::Good => (Grade::Note, "good"),
-                FoodFit::Fair => (Grade::Note, "fair: for serving"),
-                FoodFit::Poor => (Grade::Mend, "poor: not for wet food"),
+            let (grade, fit, source) = match &wood.food {
+                Some(it) if it.value == FoodFit::Poor => (Grade::Mend, it.value.words(), it.origin()),
+                Some(it) => (Grade::Note, it.value.words(), it.origin()),
+                None => (Grade::Mend, "not known", "no fact of it is kept".to_owned()),
             };
             making.find(Finding {
                 grade,
                 rule: "open pores in a food area".to_owned(),
-                what: format!("the food area of {} is {}: {}", part.name, wood.name, wood.food_note),
+                what: format!("the food area of {} is {}: {}", part.name, wood.name, wood.food_note()),
                 spot: part.spot_within(),
                 figure: Figure::new("pores", "open")
-                    .by("looked up for the species", wood.notes_confidence.of(&wood.notes_source))
+                    .by("looked up for the species", source)
                     .from("wood", wood.name.clone())
                     .from("fit for food", fit),
                 limit: "closed".to_owned(),

@@ -197,10 +197,8 @@ impl Foot {
     }
 }
 
-fn hardest(part: &Laid) -> Option<&'static Species> {
-    let harder = |a: &'static Species, b: &'static Species| {
-        if b.specific_gravity > a.specific_gravity { b } else { a }
-    };
+fn hardest<'a>(part: &Laid<'a>) -> Option<&'a Species> {
+    let harder = |a: &'a Species, b: &'a Species| if b.gravity().value > a.gravity().value { b } else { a };
     part.woods.iter().copied().reduce(harder)
 }
 
@@ -213,10 +211,8 @@ impl Fastening {
     /// How far the top moves between the two screws through a year, and how
     /// that came about.
     pub(super) fn movement(&self, making: &Making, part: &Laid, off: Angle) -> Option<(Length, Figure)> {
-        let livelier = |a: &'static Species, b: &'static Species| {
-            if b.coefficient_tangential > a.coefficient_tangential { b } else { a }
-        };
-        let wood = part.woods.iter().copied().reduce(livelier)?;
+        let moves = |it: &Species| it.tangential_coefficient().value;
+        let wood = part.woods.iter().copied().reduce(|a, b| if moves(b) > moves(a) { b } else { a })?;
         let units = making.units();
         let over = self.apart * off.sin();
         let (low, high) = (MIDDLE - SWING / 2.0, MIDDLE + SWING / 2.0);

@@ -71,10 +71,8 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
 /// Weight and middle of the board, hollows taken out; counted light, with the
 /// lightest of its woods.
 fn weight(part: &Laid) -> Option<Weight> {
-    let lighter = |a: &'static Species, b: &'static Species| {
-        if b.specific_gravity < a.specific_gravity { b } else { a }
-    };
-    let wood = part.woods.iter().copied().reduce(lighter)?;
+    let weighs = |it: &Species| it.gravity().value;
+    let wood = part.woods.iter().copied().reduce(|a, b| if weighs(b) < weighs(a) { b } else { a })?;
     let thick = part.want.thickness;
     let outer = part.pattern.outline.outer();
     let mut bodies = vec![(outer.area(), thick, outer.centroid())];

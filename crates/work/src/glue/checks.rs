@@ -218,7 +218,8 @@ fn apart(making: &mut Making, panel: &Panel, one: &Piece, other: &Piece) {
 
 fn step(making: &mut Making, panel: &Panel, one: &Species, other: &Species) {
     let units = making.units();
-    let differ = (one.coefficient_tangential - other.coefficient_tangential).abs();
+    let (first, second) = (one.tangential_coefficient(), other.tangential_coefficient());
+    let differ = (first.value - second.value).abs();
     let step = panel.thickness * (differ * SWING.to_percent());
     if step <= FELT {
         return;
@@ -235,12 +236,9 @@ fn step(making: &mut Making, panel: &Panel, one: &Species, other: &Species) {
         ),
         spot: Spot::Panel { panel: panel.id },
         figure: Figure::new("step at the joint", units.fine_length(step))
-            .by(
-                "|C₁ - C₂| · thickness · swing, rings upright in both",
-                one.coefficient_confidence.of(&one.coefficient_source),
-            )
-            .from(format!("C of {}", one.name), format!("{:.5} per 1 %", one.coefficient_tangential))
-            .from(format!("C of {}", other.name), format!("{:.5} per 1 %", other.coefficient_tangential))
+            .by("|C₁ - C₂| · thickness · swing, rings upright in both", first.basis)
+            .from(format!("C of {}", one.name), format!("{:.5} per 1 %", first.value))
+            .from(format!("C of {}", other.name), format!("{:.5} per 1 %", second.value))
             .from("thickness", units.length(panel.thickness))
             .from("swing of moisture in a year", percent(SWING)),
         limit: units.fine_length(FELT),

@@ -1,0 +1,172 @@
+//! Values of a wood to reckon with: its facts, or what is assumed without them.
+
+use measure::{Mass, Moisture, Stress, Volume};
+
+use super::{Species, Texture, Vessels, WoodKind};
+use crate::facts::{Known, number};
+use crate::moisture::FIBRE_SATURATION;
+
+/// What the trade's tables hold on the average: the means of this program's own
+/// hardwoods (0.54) and softwoods (0.42).
+const MEAN_HARDWOOD: f64 = 0.54;
+const MEAN_SOFTWOOD: f64 = 0.42;
+
+/// How much of the shrinkage of the volume lies along the rings, the mean of
+/// the species in the tables; they lie between 0.55 and 0.75.
+const ALONG_THE_RINGS: f64 = 0.635;
+
+impl Species {
+    /// Oven-dry mass over volume at 12 % moisture, against water: tabled, from
+    /// the density at 12 % (Wood Handbook FPL-GTR-282, eq. 4-14), or from the
+    /// green volume (eq. 4-13); else the mean of its kind.
+    pub fn gravity(&self) -> Known<f64> {
+        if let Some(it) = &self.specific_gravity {
+            return Known::fact(it);
+        }
+        if let Some(it) = &self.density {
+            let from = format!("{} kg/m³ at 12 %, {}", number(it.value, 0), it.origin());
+            return Known::computed(it.value / 1120.0, &from);
+        }
+        if let Some(it) = &self.specific_gravity_green {
+            let full = self.saturation().value.to_percent();
+            let at_12 = it.value / (1.0 - 0.265 * it.value * (1.0 - 12.0 / full));
+            return Known::computed(at_12, &format!("{} on the green volume, {}", it.value, it.origin()));
+        }
+        match self.kind {
+            WoodKind::Hardwood => Known::assumed(MEAN_HARDWOOD, "0.54, the mean of tabled hardwoods"),
+            WoodKind::Softwood => Known::assumed(MEAN_SOFTWOOD, "0.42, the mean of tabled softwoods"),
+        }
+    }
+
+    /// Density at 12 % moisture, kilograms in a cubic metre: 1000 G (1 + 12/100)
+    /// (Wood Handbook FPL-GTR-282, eq. 4-14).
+    pub fn density(&self) -> Known<f64> {
+        let Known { value, basis, assumed } = self.gravity();
+        Known { value: 1120.0 * value, basis, assumed }
+    }
+
+    /// What so much of it weighs at 12 % moisture.
+    pub fn mass(&self, volume: Volume) -> Mass {
+        Mass::kg(volume.to_litres() / 1000.0 * self.density().value)
+    }
+
+    /// Bending strength along the grain at 12 %; else that of wood of its
+    /// weight, 171.3 G^1.13 MPa for hardwoods, 170.7 G^1.01 for softwoods (Wood
+    /// Handbook, ch. 5, functions of specific gravity, from memory; the tables
+    /// of this program lie between −17 and +46 % of it).
+    pub fn bending(&self) -> Known<Stress> {
+        if let Some(it) = &self.rupture {
+            return Known::fact(it);
+        }
+        let (factor, power) = match self.kind {
+            WoodKind::Hardwood => (171.3, 1.13),
+            WoodKind::Softwood => (170.7, 1.01),
+        };
+        let gravity = self.gravity();
+        Known::assumed(
+            Stress::mpa(factor * gravity.value.powf(power)),
+            format!(
+                "that of clear wood of specific gravity {}, {factor} G^{power} MPa (from memory)",
+                number(gravity.value, 2)
+            ),
+        )
+    }
+
+    /// Moisture above which it neither swells nor shrinks.
+    pub fn saturation(&self) -> Known<Moisture> {
+        match &self.fibre_saturation {
+            Some(it) => Known { value: Moisture::percent(it.value), basis: it.origin(), assumed: false },
+            None => {
+                Known::computed(FIBRE_SATURATION, "the average of woods, Wood Handbook FPL-GTR-282, p. 4-10")
+            }
+        }
+    }
+
+    /// Shrinkage across the rings, percent green to oven-dry; else by weight:
+    /// the volume's 26.5 G (Wood Handbook FPL-GTR-282, eq. 4-12), shared as on
+    /// the average of the tabled woods.
+    pub fn radial_shrinkage(&self) -> Known<f64> {
+        self.shrinkage(self.shrinkage_radial.as_ref(), 1.0 - ALONG_THE_RINGS)
+    }
+
+    /// Shrinkage along the rings, as [`Species::radial_shrinkage`].
+    pub fn tangential_shrinkage(&self) -> Known<f64> {
+        self.shrinkage(self.shrinkage_tangential.as_ref(), ALONG_THE_RINGS)
+    }
+
+    fn shrinkage(&self, fact: Option<&crate::Fact<f64>>, share: f64) -> Known<f64> {
+        if let Some(it) = fact {
+            return Known::fact(it);
+        }
+        let gravity = self.gravity().value;
+        Known::assumed(
+            26.5 * gravity * share,
+            format!("from its weight: 26.5 · {} · {share:.3} %", number(gravity, 2)),
+        )
+    }
+
+    /// Movement across the rings per 1 % of moisture between 6 and 14 %: tabled,
+    /// or from the shrinkage: C = S/F / (100 − S (F − 10)/F), which is
+    /// S / (3000 − 20 S) at F = 30 % (relation of Wood Handbook FPL-GTR-190, table 13-5).
+    pub fn radial_coefficient(&self) -> Known<f64> {
+        self.coefficient(self.coefficient_radial.as_ref(), self.radial_shrinkage())
+    }
+
+    /// Movement along the rings, as [`Species::radial_coefficient`].
+    pub fn tangential_coefficient(&self) -> Known<f64> {
+        self.coefficient(self.coefficient_tangential.as_ref(), self.tangential_shrinkage())
+    }
+
+    fn coefficient(&self, fact: Option<&crate::Fact<f64>>, shrinkage: Known<f64>) -> Known<f64> {
+        if let Some(it) = fact {
+            return Known::fact(it);
+        }
+        let (s, full) = (shrinkage.value, self.saturation().value.to_percent());
+        let value = s / full / (100.0 - s * (full - 10.0) / full);
+        if shrinkage.assumed {
+            return Known { value, ..shrinkage };
+        }
+        Known::computed(value, &format!("shrinkage of {} %, {}", number(s, 1), shrinkage.basis))
+    }
+
+    /// Whether its pores are too small to hold food. A coarse wood whose
+    /// vessels are blocked holds water back, but not crumbs.
+    pub fn closed_pored(&self) -> bool {
+        match (self.kind, &self.texture) {
+            (WoodKind::Softwood, _) => true,
+            (WoodKind::Hardwood, Some(it)) => it.value == Texture::Fine,
+            (WoodKind::Hardwood, None) => false,
+        }
+    }
+
+    /// Whether water runs through its heartwood from end to end: open vessels.
+    pub fn lets_water_through(&self) -> bool {
+        let open = |it: &crate::Fact<Vessels>| matches!(it.value, Vessels::None | Vessels::Few);
+        !self.closed_pored() && self.vessels.as_ref().is_some_and(open)
+    }
+
+    /// Why it suits food or does not, in words.
+    pub fn food_note(&self) -> &str {
+        let note = self.food.as_ref().and_then(|it| it.note.as_deref());
+        note.unwrap_or("nothing is known of how it suits food")
+    }
+
+    /// What a reckoning has had to assume because nothing is known.
+    pub fn assumptions(&self) -> Vec<(&'static str, String)> {
+        let mut lines = Vec::new();
+        let mut look = |name, assumed: bool, basis: String| {
+            if assumed {
+                lines.push((name, basis));
+            }
+        };
+        let it = self.gravity();
+        look("weight", it.assumed, it.basis);
+        let it = self.bending();
+        look("bending strength", it.assumed, it.basis);
+        let it = self.radial_coefficient();
+        look("movement across the rings", it.assumed, it.basis);
+        let it = self.tangential_coefficient();
+        look("movement along the rings", it.assumed, it.basis);
+        lines
+    }
+}
