@@ -21,9 +21,11 @@ pub(crate) fn findings(brief: &Brief, laid: &Checked<Layout>) -> Vec<Finding> {
 
 fn no_place(brief: &Brief, layout: &Layout, why: &Problem, spot: Spot) -> Finding {
     let wanted = brief.parts().len();
-    let figure = Figure::new("parts that found a place", layout.placements.len().to_string())
+    let without = layout.unplaced.len() + layout.unplaced_strips.len();
+    let figure = Figure::new("parts and strips without a place", without.to_string())
         .by("exact check of outlines, zones, grain and kerf", "the pieces, panels and patterns of the job")
         .from("parts wanted", wanted.to_string())
+        .from("parts that found a place", layout.placements.len().to_string())
         .from("strips without a place", layout.unplaced_strips.len().to_string());
     Finding {
         grade: Grade::Stop,
@@ -31,7 +33,7 @@ fn no_place(brief: &Brief, layout: &Layout, why: &Problem, spot: Spot) -> Findin
         what: why.message.clone(),
         spot,
         figure,
-        limit: wanted.to_string(),
+        limit: "0".to_owned(),
         why: "what has no place cannot be sawn".to_owned(),
         mendings: by_hand(why, "add wood to the job, or want fewer"),
     }
