@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use crate::relate::TOUCH;
-use crate::{Outline, Point, Ring};
+use crate::{Outline, Point, Ring, Segment};
 
 /// A family of shapes with its parameters. Length runs along x.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -93,6 +93,15 @@ impl Family {
         };
         Ok(Outline::from(ring?))
     }
+
+    /// The middle line of its handle, if it has one: from the board to just
+    /// before the rounded tip, where a hand still holds it.
+    pub fn handle(&self) -> Option<Segment> {
+        let Family::Handled { length, width, handle_length, handle_width, .. } = *self else { return None };
+        let middle = width.to_mm() / 2.0;
+        let from = Point::new((length - handle_length).to_mm(), middle);
+        Some(Segment { from, to: Point::new((length - handle_width / 4.0).to_mm(), middle) })
+    }
 }
 
 fn side(name: &str, found: Length) -> Result<(), Problem> {
@@ -100,7 +109,7 @@ fn side(name: &str, found: Length) -> Result<(), Problem> {
 }
 
 fn between(name: &str, found: Length, least: Length, most: Length, why: &str) -> Result<(), Problem> {
-    let (figure, low, high) = (found.to_mm(), least.to_mm(), most.to_mm());
+    let (figure, low, high) = (tenths(found), tenths(least), tenths(most));
     if found < least {
         return Err(Problem::new(format!("{name} is {figure} mm; at least {low} mm is needed")));
     }
@@ -110,11 +119,16 @@ fn between(name: &str, found: Length, least: Length, most: Length, why: &str) ->
     Ok(())
 }
 
+/// Millimetres to the tenth, for words.
+fn tenths(it: Length) -> f64 {
+    (it.to_mm() * 10.0).round() / 10.0
+}
+
 fn longer(length: Length, width: Length) -> Result<(), Problem> {
     if length >= width {
         return Ok(());
     }
-    let message = format!("the length is {} mm, less than the width of {} mm", length.to_mm(), width.to_mm());
+    let message = format!("the length is {} mm, less than the width of {} mm", tenths(length), tenths(width));
     Err(Problem::new(message).hint("swap length and width"))
 }
 

@@ -77,7 +77,7 @@ impl Shop {
         let trace = photo::TraceAsk { length: ask.length, check_line: None::<Length> };
         let traced = photo::trace(&read, &trace, progress)?;
         let picture = self.reading(|store| store.keep_picture(picture))?;
-        let pattern = self.keep_pattern(ask.name, Origin::Traced { picture }, traced.outline)?;
+        let pattern = self.keep_pattern(ask.name, Origin::Traced { picture }, traced.outline, None)?;
         Ok((pattern, traced.problems))
     }
 
@@ -93,6 +93,6 @@ impl Shop {
     ) -> Result<Pattern, Trouble> {
         let outline = outline::read_svg(svg, ask.length)?;
         let file: String = file.chars().take(200).collect();
-        self.keep_pattern(ask.name, Origin::Drawing { file }, outline)
+        self.keep_pattern(ask.name, Origin::Drawing { file }, outline, None)
     }
 }

@@ -3,13 +3,21 @@
 use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use measure::{Moisture, Problem, Temperature};
-use stock::{Choices, Climate, Face, Job, JobId, Pattern, PatternId, Piece, PieceId, ShopKit};
+use measure::{Angle, Force, Moisture, Problem, Temperature};
+use stock::{
+    Choices, Climate, Face, Feature, FeatureId, FeatureKind, Job, JobId, Pattern, PatternId, Piece, PieceId,
+    ShopKit,
+};
 use store::{Edit, Outcome, Store, TheKit};
 
 use crate::limits::{check_job, check_kit, check_pattern, check_piece};
 use crate::view::{JobView, NewJob, NewPattern, NewPiece, ShopView};
 use crate::{Trouble, clock};
+
+/// How far the grain may run off a new handle, and what hangs on its end: a
+/// first guess for the maker to change (common practice, no source).
+const HANDLE_WITHIN: Angle = Angle::degrees(15.0);
+const HANDLE_LOAD: Force = Force::newtons(100.0);
 
 /// A shop, open for work. Everything that the command line and the page do,
 /// they do through this.
@@ -161,13 +169,20 @@ impl Shop {
         self.change(&format!("take {name} off the rack"), &edits)
     }
 
-    /// Adds a pattern drawn by parameters.
+    /// Adds a pattern drawn by parameters; a handle is marked as such, so that
+    /// its grain and its strength are looked at.
     ///
     /// # Errors
     /// A parameter is out of its range.
     pub fn add_pattern(&self, ask: NewPattern) -> Result<Pattern, Trouble> {
         let outline = ask.family.outline()?;
-        self.keep_pattern(ask.name, stock::Origin::Family { family: ask.family }, outline)
+        let stem = ask.family.handle().map(|axis| FeatureKind::Stem {
+            axis,
+            within: HANDLE_WITHIN,
+            load: HANDLE_LOAD,
+        });
+        let origin = stock::Origin::Family { family: ask.family };
+        self.keep_pattern(ask.name, origin, outline, stem)
     }
 
     /// Changes a pattern. `seen` is the version of the shop that the change was
@@ -269,9 +284,11 @@ impl Shop {
         name: String,
         origin: stock::Origin,
         outline: outline::Outline,
+        feature: Option<FeatureKind>,
     ) -> Result<Pattern, Trouble> {
         let id = PatternId(self.reading(Store::next_number::<Pattern>)?);
-        let pattern = Pattern { id, name, origin, outline, features: Vec::new() };
+        let features = feature.map(|kind| Feature { id: FeatureId(1), kind }).into_iter().collect();
+        let pattern = Pattern { id, name, origin, outline, features };
         check_pattern(&pattern)?;
         self.change(&format!("add {}", pattern.name), &[Edit::put(&pattern)?])?;
         Ok(pattern)

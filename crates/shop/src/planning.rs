@@ -29,7 +29,8 @@ impl Shop {
         let job = self.job(job)?;
         let kit = self.kit()?;
         let (pieces, patterns) = self.reading(|store| Ok((store.all()?, store.all()?)))?;
-        Ok(brief(&job, &pieces, &patterns, &kit, clock::today()))
+        let first = clock::first_day(&kit.people, clock::now());
+        Ok(brief(&job, &pieces, &patterns, &kit, first))
     }
 
     /// Plans a job and keeps the plan. `progress` gets the best layout so far;

@@ -113,3 +113,39 @@ fn nothing_is_lost_when_the_program_is_killed() {
     assert!(rack.contains("Plank 1 ") && rack.contains("Plank 20"), "{rack}");
     assert!(bench.told(&["undo"]).contains("bring in Plank 20"));
 }
+
+#[test]
+fn a_reader_that_has_gone_ends_the_command_quietly() {
+    let bench = Bench::new("pipe");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_treen"));
+    command.args(["undo", "--shop"]).arg(bench.shop());
+    command.stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut running = command.spawn().unwrap();
+    drop(running.stdout.take());
+    let done = running.wait_with_output().unwrap();
+    assert!(done.status.success() && done.stderr.is_empty(), "{}", String::from_utf8_lossy(&done.stderr));
+}
+
+#[test]
+fn a_handle_is_looked_at_without_being_marked() {
+    let bench = Bench::new("handle");
+    bench.told(&[
+        "pattern",
+        "handled",
+        "Paddle",
+        "--length",
+        "16",
+        "--width",
+        "6",
+        "--handle-length",
+        "5",
+        "--handle-width",
+        "1 3/8",
+        "--corner",
+        "1",
+        "--neck",
+        "1/2",
+    ]);
+    let pattern = bench.told(&["read", "pattern", "1"]);
+    assert!(pattern.contains("\"stem\""), "{pattern}");
+}
