@@ -55,8 +55,17 @@ impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for Asked<T> {
     }
 }
 
+/// A body that is no JSON, or not what was expected; the words without the
+/// library's opening, which names no place.
 fn broken(why: &JsonRejection) -> Problem {
-    Problem::new(format!("the request cannot be read: {}", why.body_text()))
+    let told = why.body_text();
+    let place = told.split_once(": ").map_or(told.as_str(), |(_, place)| place);
+    let message = match why {
+        JsonRejection::JsonSyntaxError(_) => format!("the request is no JSON: {place}"),
+        JsonRejection::MissingJsonContentType(_) => "the request does not say that it is JSON".to_owned(),
+        _ => format!("the request is not what was expected: {place}"),
+    };
+    Problem::new(message)
 }
 
 /// Names the version of the shop that a page had seen when it made a change.
