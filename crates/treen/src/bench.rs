@@ -4,6 +4,8 @@ use clap::Subcommand;
 use shop::{BenchView, Shop, Tick, Trouble};
 use stock::JobId;
 
+use crate::say::say;
+
 /// What can be done at the bench.
 #[derive(Subcommand)]
 pub(crate) enum Bench {
@@ -49,10 +51,10 @@ impl Bench {
 fn show(bench: &BenchView) {
     for it in &bench.operations {
         let from = it.slot.as_ref().map(|slot| slot.from.to_string()).unwrap_or_default();
-        println!("{from}  {}", it.operation.title);
+        say!("{from}  {}", it.operation.title);
         for step in &it.steps {
             let mark = if step.done.is_some() { "x" } else { " " };
-            println!("   [{mark}] {}  ({})", step.text, step.key);
+            say!("   [{mark}] {}  ({})", step.text, step.key);
         }
     }
 }

@@ -7,6 +7,7 @@ use clap::Args;
 use measure::Problem;
 use shop::{Shop, Trouble};
 
+use crate::say::say;
 use crate::serve::Serve;
 use crate::told;
 
@@ -44,8 +45,8 @@ impl Demo {
         crate::keep(&packet, &shop.packet(job)?)?;
         let full = std::fs::canonicalize(&packet)
             .map_err(|it| Problem::new(format!("cannot find {}: {it}", packet.display())))?;
-        println!("the packet lies in {}", full.display());
-        println!("from start to packet: {:.1} s", begun.elapsed().as_secs_f64());
+        say!("the packet lies in {}", full.display());
+        say!("from start to packet: {:.1} s", begun.elapsed().as_secs_f64());
         if self.no_serve { Ok(()) } else { self.serve.serve(shop) }
     }
 }

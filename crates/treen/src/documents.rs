@@ -9,6 +9,8 @@ use serde::de::DeserializeOwned;
 use shop::{Shop, Trouble};
 use stock::{JobId, PatternId, PieceId};
 
+use crate::say::say;
+
 /// The kinds of document.
 #[derive(Clone, Copy, ValueEnum)]
 pub(crate) enum Kind {
@@ -70,7 +72,7 @@ impl Write {
 
 fn print(it: &impl Serialize) -> Result<(), Trouble> {
     let text = serde_json::to_string_pretty(it);
-    println!("{}", text.map_err(|it| Problem::new(format!("cannot write it as JSON: {it}")))?);
+    say!("{}", text.map_err(|it| Problem::new(format!("cannot write it as JSON: {it}")))?);
     Ok(())
 }
 

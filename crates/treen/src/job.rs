@@ -8,6 +8,7 @@ use measure::Problem;
 use shop::{NewJob, Shop, Trouble};
 use stock::{JobId, PatternId, Source, Want, WantId};
 
+use crate::say::say;
 use crate::told;
 
 /// What can be done with jobs.
@@ -73,7 +74,7 @@ impl Jobs {
             Jobs::List => list(shop),
             Jobs::New { name, due } => {
                 let job = shop.add_job(NewJob { name, due })?;
-                println!("job {} is started: {}", job.id, job.name);
+                say!("job {} is started: {}", job.id, job.name);
                 Ok(())
             }
             Jobs::Want { job, pattern, thickness, count } => {
@@ -93,7 +94,7 @@ impl Jobs {
             Jobs::Mend { job, finding } => mend(shop, JobId(job), finding),
             Jobs::Packet { job, file } => {
                 crate::keep(&file, &shop.packet(JobId(job))?)?;
-                println!("wrote {}: print it at full size, and measure a check bar first", file.display());
+                say!("wrote {}: print it at full size, and measure a check bar first", file.display());
                 Ok(())
             }
             Jobs::Remove { id } => shop.remove_job(JobId(id)),
@@ -122,7 +123,7 @@ fn mend(shop: &Shop, job: JobId, number: usize) -> Result<(), Trouble> {
         Trouble::Conflict(Problem::new("this finding is yours to mend").hint(hint))
     })?;
     shop.mend(job, change)?;
-    println!("done: {label}; plan the job again");
+    say!("done: {label}; plan the job again");
     Ok(())
 }
 
@@ -134,13 +135,17 @@ fn list(shop: &Shop) -> Result<(), Trouble> {
             Some(plan) if plan.stale => "to be planned again".to_owned(),
             Some(plan) => format!("{} stop, {} mend, ready on {}", plan.stops, plan.mends, plan.ready_on),
         };
-        println!(
+        say!(
             "{:>4}  {:<28} due {}  {state}  {} of {} steps",
-            it.job.id.0, it.job.name, it.job.due, it.steps_done, it.steps
+            it.job.id.0,
+            it.job.name,
+            it.job.due,
+            it.steps_done,
+            it.steps
         );
     }
     if view.jobs.is_empty() {
-        println!("there is no job yet: start one with `treen job new`");
+        say!("there is no job yet: start one with `treen job new`");
     }
     Ok(())
 }

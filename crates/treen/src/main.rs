@@ -1,5 +1,5 @@
 //! From rough wood to a board that may touch food: the command line.
-#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a command talks to its terminal")]
+#![allow(clippy::print_stderr, reason = "a command talks to its terminal")]
 
 mod bench;
 mod demo;
@@ -7,6 +7,7 @@ mod documents;
 mod job;
 mod pattern;
 mod rack;
+mod say;
 mod serve;
 mod told;
 

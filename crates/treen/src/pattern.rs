@@ -7,6 +7,7 @@ use outline::Family;
 use shop::{NewPattern, Shop, TraceAsk, Trouble};
 use stock::{Pattern, PatternId};
 
+use crate::say::say;
 use crate::told;
 
 /// What can be done with patterns.
@@ -144,7 +145,7 @@ impl Patterns {
 }
 
 fn added(it: &Pattern) {
-    println!("pattern {} is ready: {}", it.id, it.name);
+    say!("pattern {} is ready: {}", it.id, it.name);
 }
 
 fn list(shop: &Shop) -> Result<(), Trouble> {
@@ -152,10 +153,10 @@ fn list(shop: &Shop) -> Result<(), Trouble> {
     for it in &view.patterns {
         let size = it.outline.bounds();
         let (length, width) = (view.kit.units.length(size.width()), view.kit.units.length(size.height()));
-        println!("{:>4}  {:<28} {length} x {width}", it.id.0, it.name);
+        say!("{:>4}  {:<28} {length} x {width}", it.id.0, it.name);
     }
     if view.patterns.is_empty() {
-        println!("there is no pattern yet: draw one with `treen pattern round`, or bring in a drawing");
+        say!("there is no pattern yet: draw one with `treen pattern round`, or bring in a drawing");
     }
     Ok(())
 }

@@ -6,6 +6,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use shop::{NewPiece, PhotoAsk, SheetsAt, Shop, Trouble};
 use stock::{Form, Paper, PieceId};
 
+use crate::say::say;
 use crate::told;
 
 /// What can be done at the rack.
@@ -119,7 +120,7 @@ impl Rack {
                     price: None,
                 };
                 let piece = shop.add_piece(ask)?;
-                println!("piece {} is on the rack: {}", piece.id, piece.name);
+                say!("piece {} is on the rack: {}", piece.id, piece.name);
                 Ok(())
             }
             Rack::Photo { file, name, species, thickness, form, sheets, check_line } => {
@@ -135,7 +136,7 @@ impl Rack {
                 let told = |label: &str, share: f64| steps.tell(label, share);
                 let (piece, problems) = shop.add_piece_from_photo(ask, &crate::file(&file)?, &told)?;
                 told::problems(&problems);
-                println!("piece {} is on the rack: {}", piece.id, piece.name);
+                say!("piece {} is on the rack: {}", piece.id, piece.name);
                 Ok(())
             }
             Rack::Remove { id } => shop.remove_piece(PieceId(id)),
@@ -170,7 +171,7 @@ impl Sheets {
             None => shop.kit()?.paper,
         };
         crate::keep(&self.file, &shop.scale_sheets(paper)?)?;
-        println!("wrote {}: print it at full size, then measure its 200 mm line", self.file.display());
+        say!("wrote {}: print it at full size, then measure its 200 mm line", self.file.display());
         Ok(())
     }
 }

@@ -6,6 +6,8 @@ use std::path::Path;
 use clap::Args;
 use shop::{Shop, Trouble};
 
+use crate::say::say;
+
 /// Serve the page
 #[derive(Args)]
 pub(crate) struct Serve {
@@ -27,8 +29,8 @@ impl Serve {
         let address = if self.lan { Ipv4Addr::UNSPECIFIED } else { Ipv4Addr::LOCALHOST };
         let at = SocketAddr::new(IpAddr::V4(address), self.port);
         let told = |open: SocketAddr| match self.lan {
-            true => println!("the page is at port {} of this machine, for the whole network", open.port()),
-            false => println!("the page is at http://{open}"),
+            true => say!("the page is at port {} of this machine, for the whole network", open.port()),
+            false => say!("the page is at http://{open}"),
         };
         Ok(server::serve(shop, at, told)?)
     }

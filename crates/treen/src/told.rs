@@ -6,6 +6,8 @@ use measure::Problem;
 use shop::{PlanView, ShopView, Trouble};
 use stock::{Brief, Finding, Grade, Spot};
 
+use crate::say::say;
+
 /// How far long work has come: a line whenever something else is being done,
 /// and one for every quarter of it.
 #[derive(Default)]
@@ -18,7 +20,7 @@ impl Steps {
         let mut last = self.last.lock().unwrap_or_else(PoisonError::into_inner);
         let quarter = (share * 4.0) as u32;
         if last.0 != label || last.1 != quarter {
-            println!("{:>4.0} %  {label}", share * 100.0);
+            say!("{:>4.0} %  {label}", share * 100.0);
             *last = (label.to_owned(), quarter);
         }
     }
@@ -35,15 +37,15 @@ pub(crate) fn trouble(it: &Trouble) {
 /// What the maker should know although all went well.
 pub(crate) fn problems(all: &[Problem]) {
     for it in all {
-        println!("note: {it}");
+        say!("note: {it}");
     }
 }
 
 /// What was taken back.
 pub(crate) fn taken_back(label: Option<String>) -> Result<(), Trouble> {
     match label {
-        Some(label) => println!("taken back: {label}"),
-        None => println!("there is nothing to take back"),
+        Some(label) => say!("taken back: {label}"),
+        None => say!("there is nothing to take back"),
     }
     Ok(())
 }
@@ -51,8 +53,8 @@ pub(crate) fn taken_back(label: Option<String>) -> Result<(), Trouble> {
 /// What was done again.
 pub(crate) fn done_again(label: Option<String>) -> Result<(), Trouble> {
     match label {
-        Some(label) => println!("done again: {label}"),
-        None => println!("there is nothing to do again"),
+        Some(label) => say!("done again: {label}"),
+        None => say!("there is nothing to do again"),
     }
     Ok(())
 }
@@ -62,15 +64,15 @@ pub(crate) fn plan(brief: &Brief, view: &PlanView) {
     let plan = &view.plan;
     findings(brief, &plan.findings);
     for part in &plan.parts {
-        println!("{} lies on {}", part.name, brief.face_name(part.face));
+        say!("{} lies on {}", part.name, brief.face_name(part.face));
     }
-    println!("{} operations", plan.operations.len());
-    println!("food may touch it from {} (wanted by {})", plan.schedule.ready_on, brief.job.due);
+    say!("{} operations", plan.operations.len());
+    say!("food may touch it from {} (wanted by {})", plan.schedule.ready_on, brief.job.due);
     match plan.schedule.start_by {
-        Some(day) => println!("work has to start by {day}"),
-        None => println!("the day cannot be held any more"),
+        Some(day) => say!("work has to start by {day}"),
+        None => say!("the day cannot be held any more"),
     }
-    println!(
+    say!(
         "cost {1}{0:.2}, price {1}{2:.2}",
         plan.bill.cost.to_units(),
         brief.kit.currency,
@@ -81,19 +83,19 @@ pub(crate) fn plan(brief: &Brief, view: &PlanView) {
 /// Findings as a good compiler tells them, worst first.
 pub(crate) fn findings(brief: &Brief, all: &[Finding]) {
     for (number, it) in (1..).zip(all) {
-        println!("{}: {} [{}]", grade(it.grade), it.what, it.rule);
-        println!("   where: {}", spot(brief, &it.spot));
-        println!("   {}: {} (limit {})", it.figure.name, it.figure.value, it.limit);
-        println!("   why: {}", it.why);
+        say!("{}: {} [{}]", grade(it.grade), it.what, it.rule);
+        say!("   where: {}", spot(brief, &it.spot));
+        say!("   {}: {} (limit {})", it.figure.name, it.figure.value, it.limit);
+        say!("   why: {}", it.why);
         for mending in &it.mendings {
-            println!("   mend: {}", mending.label);
+            say!("   mend: {}", mending.label);
         }
         if it.mendings.iter().any(|mending| mending.change.is_some()) {
-            println!("   the program can do this: `treen job mend {} {number}`", brief.job.id);
+            say!("   the program can do this: `treen job mend {} {number}`", brief.job.id);
         }
     }
     if all.is_empty() {
-        println!("nothing is wrong");
+        say!("nothing is wrong");
     }
 }
 
@@ -131,7 +133,7 @@ pub(crate) fn rack(view: &ShopView) {
     let units = view.kit.units;
     for it in &view.pieces {
         let size = it.face.outline.bounds();
-        println!(
+        say!(
             "{:>4}  {:<28} {:<16} {} x {} x {}",
             it.id.0,
             it.name,
@@ -142,6 +144,6 @@ pub(crate) fn rack(view: &ShopView) {
         );
     }
     if view.pieces.is_empty() {
-        println!("the rack is empty: bring in wood with `treen rack add` or `treen rack photo`");
+        say!("the rack is empty: bring in wood with `treen rack add` or `treen rack photo`");
     }
 }
