@@ -7,6 +7,7 @@ use outline::{Bounds, Outline, Place, Point, Ring, Segment};
 use plan::Plan;
 use serde::Serialize;
 use stock::{Brief, Feature, FeatureKind, Pattern, Placement};
+use work::{Mark, MarkKind};
 
 use crate::drawing::{Drawing, Line};
 use crate::tile::{Tiling, row_letter};
@@ -33,7 +34,7 @@ struct Sheets {
     rows: usize,
     tiles: Vec<Tile>,
     labels: Vec<Label>,
-    crosses: Vec<Mark>,
+    crosses: Vec<Cross>,
 }
 
 #[derive(Serialize)]
@@ -59,7 +60,7 @@ impl Label {
 }
 
 #[derive(Serialize)]
-struct Mark {
+struct Cross {
     number: usize,
     at: [f64; 2],
 }
@@ -95,7 +96,7 @@ fn template(
     let units = brief.units();
     let (grain, mut notes) = grain(brief, plan, pattern);
     let sheets = fewest(pattern, brief).map(|(place, tiling)| {
-        let view = View { brief, pattern, index, place, tiling, grain };
+        let view = View { brief, pattern, index, place, tiling, grain, marks: marks(brief, plan, pattern) };
         view.sheets(files)
     });
     match &sheets {
@@ -108,6 +109,14 @@ fn template(
         None => notes.push("too large to be pasted from sheets; saw it after the drawing file".to_owned()),
     }
     Template { name: pattern.name.clone(), overall: overall(own, units), notes, sheets }
+}
+
+/// The holes of a pattern, each once although it may be made several times.
+fn marks<'a>(brief: &Brief, plan: &'a Plan, pattern: &Pattern) -> Vec<&'a Mark> {
+    let all = || plan.operations.iter().flat_map(|it| &it.marks);
+    let mine = |it: &&Mark| brief.pattern_of(it.part).is_ok_and(|other| other.id == pattern.id);
+    let first = all().find(mine).map(|it| it.part);
+    all().filter(|it| Some(it.part) == first).collect()
 }
 
 /// The size in the maker's units, and to a tenth of a millimetre to measure by.
@@ -169,6 +178,7 @@ struct View<'a> {
     place: Place,
     tiling: Tiling,
     grain: Option<Angle>,
+    marks: Vec<&'a Mark>,
 }
 
 impl View<'_> {
@@ -198,7 +208,7 @@ impl View<'_> {
             rows: self.tiling.rows,
             tiles: self.tiles(),
             labels,
-            crosses: crosses.map(|it| Mark { number: it.number, at: it.at }).collect(),
+            crosses: crosses.map(|it| Cross { number: it.number, at: it.at }).collect(),
         }
     }
 
@@ -226,6 +236,9 @@ impl View<'_> {
         }
         for feature in &self.pattern.features {
             labels.extend(self.feature(feature, &mut drawing));
+        }
+        for mark in &self.marks {
+            labels.extend(self.hole(mark, &mut drawing));
         }
         drawing.outline(outline, Line::Cut);
         settle(&mut labels);
@@ -258,6 +271,28 @@ impl View<'_> {
         }
         for cross in self.tiling.crosses() {
             drawing.cross(cross.at);
+        }
+    }
+
+    /// Draws a hole that the work needs beside the pattern's own features; its
+    /// label, if no feature there has one.
+    fn hole(&self, it: &Mark, drawing: &mut Drawing) -> Option<Label> {
+        let at = self.place.point(it.at);
+        let radius = it.diameter.to_mm() / 2.0;
+        match it.is {
+            // Drawn as the feature that it is.
+            MarkKind::HangingHole => None,
+            MarkKind::Pilot => {
+                drawing.circle(at, it.diameter, Line::Hidden);
+                drawing.middle_cross(at, radius + 2.5, Angle::ZERO);
+                None
+            }
+            MarkKind::Corner => {
+                drawing.circle(at, it.diameter, Line::Rim);
+                drawing.middle_cross(at, radius + 3.0, Angle::ZERO);
+                let text = format!("drill {}", self.brief.units().length(it.diameter));
+                Some(Label::new(drawing.on_paper(Point::new(at.x, at.y - radius - 5.0)), text))
+            }
         }
     }
 

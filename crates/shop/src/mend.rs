@@ -39,7 +39,9 @@ impl Shop {
                 it.choices.pins.retain(|pin| pin.part != *part);
                 format!("let a part of {} find its place", it.name)
             }
-            Change::TurnFoot { .. } | Change::HollowDepth { .. } => return self.mend_pattern(change),
+            Change::TurnFoot { .. } | Change::Hole { .. } | Change::HollowDepth { .. } => {
+                return self.mend_pattern(change);
+            }
         };
         crate::limits::check_job(&it)?;
         self.change(&label, &[Edit::put(&it)?.seen(seen)])
@@ -57,6 +59,18 @@ impl Shop {
                     | FeatureKind::FoodArea { .. }
                     | FeatureKind::Hollow { .. }
                     | FeatureKind::HangingHole { .. } => None,
+                })
+            }
+            Change::Hole { pattern, hole, at: to, diameter: wide } => {
+                self.change_feature(*pattern, *hole, |kind| match kind {
+                    FeatureKind::HangingHole { at, diameter } => {
+                        (*at, *diameter) = (*to, *wide);
+                        Some("mend the hanging hole")
+                    }
+                    FeatureKind::Stem { .. }
+                    | FeatureKind::FoodArea { .. }
+                    | FeatureKind::Hollow { .. }
+                    | FeatureKind::FootSeat { .. } => None,
                 })
             }
             Change::HollowDepth { pattern, hollow, to } => {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use handbook::{FinishKey, GlueKey};
 use jiff::civil::Date;
 use measure::{Angle, Length, Moisture, Temperature};
-use outline::Place;
+use outline::{Place, Point};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -152,6 +152,17 @@ pub enum Change {
         foot: FeatureId,
         /// Its length lies this way on the pattern.
         to: Angle,
+    },
+    /// Make a hanging hole elsewhere, or of another width.
+    Hole {
+        /// Of which pattern.
+        pattern: PatternId,
+        /// Which hole.
+        hole: FeatureId,
+        /// Its middle on the pattern.
+        at: Point,
+        /// Its width.
+        diameter: Length,
     },
     /// Make a hollow less deep.
     HollowDepth {

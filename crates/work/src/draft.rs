@@ -26,6 +26,7 @@ impl Operation {
             cautions: Vec::new(),
             uses: Vec::new(),
             figures: Vec::new(),
+            marks: Vec::new(),
         }
     }
 

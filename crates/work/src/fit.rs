@@ -2,6 +2,7 @@
 
 mod checks;
 mod feet;
+mod hole;
 mod standing;
 
 use handbook::{glue, lead_source};
@@ -10,7 +11,7 @@ use stock::FeatureKind;
 
 use crate::fit::feet::{Fastening, Foot, feet};
 use crate::making::{Laid, Making};
-use crate::{Machine, Operation, OperationKind, Supply};
+use crate::{Machine, Mark, MarkKind, Operation, OperationKind, Supply};
 
 // Rates of hands (common practice, no source).
 const SET_UP: Minutes = Minutes::minutes(10.0);
@@ -42,9 +43,11 @@ fn held(part: &Laid) -> Vec<(Foot, Fastening)> {
     each.filter_map(|foot| Some((foot, foot.fastening(part).ok()?))).collect()
 }
 
-fn hanging(part: &Laid) -> Vec<Length> {
+fn hanging(part: &Laid) -> Vec<Mark> {
     let each = part.pattern.features.iter().filter_map(|it| match it.kind {
-        FeatureKind::HangingHole { diameter, .. } => Some(diameter),
+        FeatureKind::HangingHole { at, diameter } => {
+            Some(Mark { part: part.key, at, diameter, is: MarkKind::HangingHole })
+        }
         FeatureKind::Stem { .. }
         | FeatureKind::FoodArea { .. }
         | FeatureKind::Hollow { .. }
@@ -53,7 +56,7 @@ fn hanging(part: &Laid) -> Vec<Length> {
     each.collect()
 }
 
-fn drilling(making: &Making, part: &Laid, held: &[(Foot, Fastening)], holes: &[Length]) -> Operation {
+fn drilling(making: &Making, part: &Laid, held: &[(Foot, Fastening)], holes: &[Mark]) -> Operation {
     let units = making.units();
     let pilots: u32 = held.iter().map(|(_, it)| it.count).sum();
     let count = holes.len() as f64 + f64::from(pilots);
@@ -62,14 +65,22 @@ fn drilling(making: &Making, part: &Laid, held: &[(Foot, Fastening)], holes: &[L
         .at(Machine::DrillPress)
         .taking(SET_UP + EACH_HOLE * count)
         .minding(["first", "drill_press", "blade_change", "eyes_ears_lungs", "no_gloves"]);
-    for diameter in holes {
+    operation.marks = holes.to_vec();
+    for hole in holes {
+        let wide = units.length(hole.diameter);
         operation = operation
-            .set("hanging hole", units.length(*diameter))
-            .step(format!("Drill the hanging hole, {}, on a waste board", units.length(*diameter)))
+            .set("hanging hole", wide.clone())
+            .step(format!("Drill the hanging hole, {wide}, on a waste board"))
             .step("Round its edges on both faces");
     }
     for (foot, it) in held {
         let depth = units.fine_length(it.bite);
+        operation.marks.extend(foot.screws(it).map(|at| Mark {
+            part: part.key,
+            at,
+            diameter: it.pilot,
+            is: MarkKind::Pilot,
+        }));
         operation = operation
             .set(&format!("pilot for foot {}", foot.id), units.fine_length(it.pilot))
             .set(&format!("stop for foot {}", foot.id), depth.clone())
@@ -284,7 +295,16 @@ mod tests {
         assert!(told(&route, "hanging hole near the edge").is_empty());
         assert!(of_kind(&route, OperationKind::Drill).iter().any(|it| it.title == "Drill board"));
         brief.patterns[1].features = vec![Feature { id: FeatureId(1), kind: hole(367.0) }];
-        assert_eq!(told(&routed(&brief), "hanging hole near the edge").len(), 1, "7 mm are left");
+        let route = routed(&brief);
+        let [finding] = told(&route, "hanging hole near the edge")[..] else { panic!("7 mm are left") };
+        let offered: Vec<_> = finding.mendings.iter().filter_map(|it| it.change.clone()).collect();
+        assert_eq!(offered.len(), 2, "move it or make it smaller: {:?}", finding.mendings);
+        for change in offered {
+            let Change::Hole { at, diameter, .. } = change else { panic!("{change:?}") };
+            let mut mended = brief.clone();
+            mended.patterns[1].features[0].kind = FeatureKind::HangingHole { at, diameter };
+            assert!(told(&routed(&mended), "hanging hole near the edge").is_empty(), "{at:?} {diameter:?}");
+        }
         brief.kit.machines.widest_bit = Length::mm(10.0);
         assert_eq!(told(&routed(&brief), "hole wider than the bits").len(), 1);
         brief.patterns[1].features = vec![foot(1, 70.0, 30.0, 0.0)];

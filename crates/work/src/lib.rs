@@ -19,7 +19,8 @@ mod sand;
 mod saw;
 
 pub use operation::{
-    Machine, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use, Workpiece,
+    Machine, Mark, MarkKind, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use,
+    Workpiece,
 };
 pub use route::route;
 

@@ -1,6 +1,7 @@
 //! One thing done at the bench, and the route of all of them.
 
-use measure::{Figure, Minutes};
+use measure::{Figure, Length, Minutes};
+use outline::Point;
 use serde::{Deserialize, Serialize};
 use stock::{Finding, PanelId, PartKey, PieceId};
 use ts_rs::TS;
@@ -54,6 +55,34 @@ pub struct Operation {
     pub uses: Vec<Use>,
     /// The figures worked out for it.
     pub figures: Vec<Figure>,
+    /// Where its holes are, for the template.
+    #[serde(default)]
+    pub marks: Vec<Mark>,
+}
+
+/// A hole that is drilled, on the drawing of the part's pattern.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Mark {
+    /// In which part.
+    pub part: PartKey,
+    /// Its middle.
+    pub at: Point,
+    /// The bit.
+    pub diameter: Length,
+    /// What it is for.
+    pub is: MarkKind,
+}
+
+/// What a hole is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum MarkKind {
+    /// To hang it by; through.
+    HangingHole,
+    /// For a foot's screw; from the underside, to the stop.
+    Pilot,
+    /// In the waste of an inside corner; through.
+    Corner,
 }
 
 /// What is done.

@@ -2,6 +2,7 @@
 
 mod blade;
 mod checks;
+mod corner;
 mod follow;
 mod reach;
 
@@ -15,8 +16,8 @@ use crate::convex::hull;
 use crate::hold;
 use crate::machining::{counted, thickness_when_sawn};
 use crate::making::{Laid, Making};
-use crate::saw::follow::{Choice, OFF_THE_LINE, Way, choose};
-use crate::{Machine, Operation, OperationKind, Workpiece};
+use crate::saw::follow::{Choice, OFF_THE_LINE, Tight, Way, choose};
+use crate::{Machine, Mark, MarkKind, Operation, OperationKind, Workpiece};
 
 // Rates of hands (common practice, no source): hardwood an inch thick, along a
 // curve, by hand about 0.3 m in a minute, with the guiding and looking twice that.
@@ -81,14 +82,14 @@ fn from(part: &Laid) -> Workpiece {
 /// Holes in the waste at the inside corners that the blade cannot follow.
 fn drill_corners(making: &mut Making, part: &Laid, choice: &Choice) {
     let units = making.units();
-    let holes: Vec<Length> = choice
-        .tight
-        .iter()
-        .filter_map(|it| match it.way {
-            Way::Hole(diameter) => Some(diameter),
-            Way::RunOut | Way::Relief => None,
-        })
-        .collect();
+    let hole = |it: &Tight| match it.way {
+        Way::Hole(diameter) => {
+            let at = corner::middle(&part.pattern.outline, it.at, diameter);
+            Some(Mark { part: part.key, at, diameter, is: MarkKind::Corner })
+        }
+        Way::RunOut | Way::Relief => None,
+    };
+    let holes: Vec<Mark> = choice.tight.iter().filter_map(hole).collect();
     if holes.is_empty() {
         return;
     }
@@ -101,12 +102,13 @@ fn drill_corners(making: &mut Making, part: &Laid, choice: &Choice) {
         .step(TEMPLATE)
         .minding(["first", "drill_press", "blade_change", "eyes_ears_lungs", "no_gloves"]);
     for (index, hole) in holes.iter().enumerate() {
-        let wide = units.length(*hole);
+        let wide = units.length(hole.diameter);
         operation = operation.set(&format!("hole {}", index + 1), wide.clone()).step(format!(
             "Hole {}: {wide}, in the waste, so that it just touches the line on both sides",
             index + 1
         ));
     }
+    operation.marks = holes;
     making.add(operation);
 }
 

@@ -116,6 +116,7 @@ pub(crate) fn operation(id: u32, kind: OperationKind, hands: f64, wait: f64, aft
         cautions: Vec::new(),
         uses: Vec::new(),
         figures: Vec::new(),
+        marks: Vec::new(),
     }
 }
 

@@ -7,12 +7,8 @@ use outline::Point;
 use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, Spot, WantId};
 
 use crate::fit::feet::{COVER, Fastening, Foot, drawn};
-use crate::fit::standing;
+use crate::fit::{hole, standing};
 use crate::making::{Laid, Making};
-
-/// Wood left between a hanging hole and the edge: the hole's diameter, and this
-/// at least (common practice, no source).
-const LEAST_RIM: Length = Length::mm(10.0);
 
 /// All findings about feet and holes, once for each pattern on each kind of face.
 pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
@@ -32,7 +28,7 @@ pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
             if let FeatureKind::HangingHole { at, diameter } = feature.kind
                 && told.insert((part.pattern.id, feature.id))
             {
-                hole(making, part, at, diameter);
+                hole::check(making, part, feature.id, at, diameter);
             }
         }
         if wants.insert(part.want.id) {
@@ -59,7 +55,7 @@ fn foot_finding(making: &mut Making, part: &Laid, foot: &Foot, told: &mut BTreeS
     }
 }
 
-fn spot(part: &Laid, at: Point) -> Spot {
+pub(super) fn spot(part: &Laid, at: Point) -> Spot {
     part.spot(part.placement.place.point(at))
 }
 
@@ -153,52 +149,5 @@ fn beyond(making: &Making, part: &Laid, foot: &Foot) -> Finding {
         limit: units.length(Length::ZERO),
         why: "it shows, catches and knocks off".to_owned(),
         mendings: vec![Mending::by_hand("move the foot inward or make it shorter")],
-    }
-}
-
-/// Findings `hanging hole near the edge` and `hole wider than the bits`.
-fn hole(making: &mut Making, part: &Laid, at: Point, diameter: Length) {
-    let units = making.units();
-    let outline = &part.pattern.outline;
-    let far = outline.rings().map(|it| it.distance(at)).reduce(Length::min).unwrap_or_default();
-    let far = if outline.contains(at) { far } else { -far };
-    let (rim, least) = (far - diameter / 2.0, diameter.max(LEAST_RIM));
-    if rim < least {
-        making.find(Finding {
-            grade: Grade::Mend,
-            rule: "hanging hole near the edge".to_owned(),
-            what: format!("{} of wood are left beside the hanging hole of {}", units.length(rim), part.name),
-            spot: spot(part, at),
-            figure: Figure::new("wood beside the hole", units.length(rim))
-                .by("distance of its middle from the edge - diameter / 2", "common practice, no source")
-                .from("middle to edge", units.length(far))
-                .from("diameter", units.length(diameter)),
-            limit: units.length(least),
-            why: "a thin rim breaks out when the board swings or falls".to_owned(),
-            mendings: vec![
-                Mending::by_hand(format!("move the hole {} inward", units.length(least - rim))),
-                Mending::by_hand("make the hole smaller"),
-            ],
-        });
-    }
-    let widest = making.brief.kit.machines.widest_bit;
-    if diameter > widest {
-        making.find(Finding {
-            grade: Grade::Note,
-            rule: "hole wider than the bits".to_owned(),
-            what: format!(
-                "the hole of {} is {} wide, the widest bit {}",
-                part.name,
-                units.length(diameter),
-                units.length(widest)
-            ),
-            spot: spot(part, at),
-            figure: Figure::new("diameter", units.length(diameter))
-                .by("as drawn", "the pattern itself")
-                .from("pattern", part.pattern.name.clone()),
-            limit: units.length(widest),
-            why: "the drill press has nothing to make it with".to_owned(),
-            mendings: vec![Mending::by_hand("saw it out from a drilled hole, or rout it along a template")],
-        });
     }
 }

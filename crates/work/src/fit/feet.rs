@@ -106,6 +106,14 @@ impl Foot {
         })
     }
 
+    /// Where its screws go into the top, on the pattern.
+    pub(super) fn screws(&self, held: &Fastening) -> impl Iterator<Item = Point> {
+        let (count, half) = (held.count, held.apart.to_mm() / 2.0);
+        let (at, sin, cos) = (self.at, self.along.sin(), self.along.cos());
+        let places: &[f64] = if count < 2 { &[0.0] } else { &[-1.0, 1.0] };
+        places.iter().map(move |it| Point::new(at.x + it * half * cos, at.y + it * half * sin))
+    }
+
     /// The hollows over it, with their depths.
     pub(super) fn hollows(&self, part: &Laid) -> Vec<(FeatureId, Length)> {
         let Ok(own) = Ring::new(self.corners().to_vec()) else { return Vec::new() };

@@ -6,6 +6,7 @@ import type { FinishKey } from "./FinishKey";
 import type { Length } from "./Length";
 import type { PartKey } from "./PartKey";
 import type { PatternId } from "./PatternId";
+import type { Point } from "./Point";
 import type { WantId } from "./WantId";
 
 /**
@@ -59,7 +60,23 @@ foot: FeatureId,
 /**
  * Its length lies this way on the pattern.
  */
-to: Angle, } | { "change": "hollow_depth", 
+to: Angle, } | { "change": "hole", 
+/**
+ * Of which pattern.
+ */
+pattern: PatternId, 
+/**
+ * Which hole.
+ */
+hole: FeatureId, 
+/**
+ * Its middle on the pattern.
+ */
+at: Point, 
+/**
+ * Its width.
+ */
+diameter: Length, } | { "change": "hollow_depth", 
 /**
  * Of which pattern.
  */
