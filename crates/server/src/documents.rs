@@ -5,8 +5,8 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post, put};
 use axum::{Json, Router};
-use measure::Problem;
-use outline::{Family, Outline};
+use measure::{Length, Problem};
+use outline::{Family, Outline, Ring};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use shop::{Facts, NewPattern, NewPiece, ShopView, TraceAsk};
@@ -26,6 +26,7 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/patterns/outline", post(preview))
         .route("/api/patterns/drawing", post(add_drawing).layer(DefaultBodyLimit::max(LARGEST_BODY)))
         .route("/api/patterns/{id}", put(put_pattern).delete(remove_pattern))
+        .route("/api/patterns/{id}/body", get(body))
         .route("/api/pictures/{id}", get(picture))
         .route("/api/sheets.pdf", get(sheets))
         .route("/api/undo", post(undo))
@@ -111,6 +112,20 @@ async fn put_pattern(
 
 async fn remove_pattern(State(it): State<Counter>, Path(id): Path<PatternId>) -> Answer<StatusCode> {
     beside(move || it.shop.remove_pattern(id)).await.map(|()| StatusCode::NO_CONTENT)
+}
+
+/// How far inside of the edge.
+#[derive(Deserialize)]
+struct Margin {
+    margin: Length,
+}
+
+async fn body(
+    State(it): State<Counter>,
+    Path(id): Path<PatternId>,
+    Query(ask): Query<Margin>,
+) -> Answer<Json<Ring>> {
+    beside(move || it.shop.body_of(id, ask.margin)).await.map(Json)
 }
 
 async fn picture(State(it): State<Counter>, Path(id): Path<PictureId>) -> Answer<Response> {

@@ -3,6 +3,7 @@
 //! The only place that reads the clock and the shop folder.
 
 mod bench;
+mod body;
 mod bring_in;
 mod clock;
 mod demo;

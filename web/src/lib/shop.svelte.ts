@@ -19,6 +19,8 @@ export class Shop {
   facts = $state.raw<Facts>({ species: [], finishes: [], glues: [] });
   /** Why the shop could not be read. */
   trouble = $state.raw<Problem | null>(null);
+  /** What was doubtful when a thing was brought in, by its place: `rack/3`. */
+  remarks = $state.raw<Record<string, Problem[]>>({});
   /** Whether changes made elsewhere reach this page. */
   heard = $state(true);
 

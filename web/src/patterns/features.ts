@@ -1,5 +1,5 @@
 import { axisMark, circlePath, ringPath, seatRing, type Mark } from '@/lib/draw';
-import { boxAround, fitted, grown, middleOf, ovalIn, type Box } from '@/lib/geometry';
+import { boxAround, middleOf, type Box } from '@/lib/geometry';
 import type { Feature } from '@/lib/wire/Feature';
 import type { FeatureKind } from '@/lib/wire/FeatureKind';
 import type { Pattern } from '@/lib/wire/Pattern';
@@ -37,34 +37,35 @@ export function featureMiddle(kind: FeatureKind): Point {
   }
 }
 
-/** A first guess of a new feature on a pattern, for the maker to move. */
-export function newFeature(is: FeatureKind['is'], pattern: Pattern): Feature {
-  const id = Math.max(0, ...pattern.features.map((it) => it.id)) + 1;
-  return { id, kind: firstGuess(is, boxAround(pattern.outline.outer), pattern.outline.outer) };
+/** How far inside of the edge a new area begins, or `null` for what is no area. */
+export function marginOf(is: FeatureKind['is'], pattern: Pattern): number | null {
+  const box = boxAround(pattern.outline.outer);
+  const small = Math.min(box.width, box.height);
+  if (is === 'food_area') return Math.min(10, small * 0.05);
+  return is === 'hollow' ? small * 0.18 : null;
 }
 
-function firstGuess(is: FeatureKind['is'], box: Box, outline: Ring): FeatureKind {
+/** A first guess of a new feature on a pattern, for the maker to move; an area takes the body that the shop tells. */
+export function newFeature(is: FeatureKind['is'], pattern: Pattern, body: Ring): Feature {
+  const id = Math.max(0, ...pattern.features.map((it) => it.id)) + 1;
+  return { id, kind: firstGuess(is, boxAround(pattern.outline.outer), body) };
+}
+
+function firstGuess(is: FeatureKind['is'], box: Box, body: Ring): FeatureKind {
   const [x, y] = middleOf(box);
   const right = box.left + box.width;
   switch (is) {
     case 'stem':
       return { is, axis: { from: [right - box.width / 4, y], to: [right - 6, y] }, within: 10, load: 100 };
     case 'food_area':
-      return { is, area: inset(outline, box) };
+      return { is, area: body };
     case 'hollow':
-      return { is, area: ovalIn(grown(box, -Math.min(box.width, box.height) * 0.18)), depth: 6.35, wall: 60 };
+      return { is, area: body, depth: 6.35, wall: 60 };
     case 'hanging_hole':
       return { is, at: [right - 19, y], diameter: 12.7 };
     case 'foot_seat':
       return { is, at: [x, y], along: 0, length: 50.8, width: 19.05, height: 12.7 };
   }
-}
-
-/** The outline a little smaller, so that it lies inside the edge. */
-function inset(outline: Ring, box: Box): Ring {
-  const shrink = 0.9;
-  const [width, height] = [box.width * shrink, box.height * shrink];
-  return fitted(outline, { left: box.left + (box.width - width) / 2, bottom: box.bottom + (box.height - height) / 2, width, height });
 }
 
 /** The points of a feature that can be moved one by one. */

@@ -1,9 +1,10 @@
 import type { Camera } from '@/board/camera.svelte';
 import { RingTool } from '@/board/ringtool.svelte';
 import { arrowStep, type Tool } from '@/board/tool';
+import { ask, withQuery } from '@/lib/client';
 import { distance } from '@/lib/geometry';
 import type { Shop } from '@/lib/shop.svelte';
-import { featureMiddle, handlesOf, newFeature, withHandle } from '@/patterns/features';
+import { featureMiddle, handlesOf, marginOf, newFeature, withHandle } from '@/patterns/features';
 import type { Feature } from '@/lib/wire/Feature';
 import type { FeatureKind } from '@/lib/wire/FeatureKind';
 import type { Pattern } from '@/lib/wire/Pattern';
@@ -78,8 +79,15 @@ export class PatternEditor {
 
   async add(is: FeatureKind['is']): Promise<void> {
     let id = 0;
+    let body: Ring = [];
+    const margin = this.pattern ? marginOf(is, this.pattern) : null;
+    if (margin !== null) {
+      const path = withQuery(`/api/patterns/${this.id()}/body`, { margin });
+      const told = await this.deed.run(async () => (body = await ask<Ring>('GET', path)));
+      if (!told) return;
+    }
     await this.#keep((it) => {
-      const feature = newFeature(is, it);
+      const feature = newFeature(is, it, body);
       id = feature.id;
       return { ...it, features: [...it.features, feature] };
     });

@@ -105,7 +105,7 @@ export class FaceEditor {
       return { ...face, zones: [...face.zones, zone] };
     });
     if (this.deed.problem) return false;
-    this.take('look');
+    // The hand keeps drawing: a slab has more than one knot.
     this.chosen = id;
     return true;
   }
