@@ -1,5 +1,6 @@
-//! Set-up cards, check-off list, cautions and care card.
+//! The days in order, a card for each operation, cautions and care card.
 
+use measure::Figure;
 use plan::{Plan, Slot};
 use serde::Serialize;
 use stock::Brief;
@@ -9,41 +10,55 @@ use crate::words::{self, FigureLine};
 
 #[derive(Serialize)]
 pub(crate) struct Bench {
+    days: Vec<Day>,
     cards: Vec<Card>,
-    checks: Vec<Check>,
     cautions: Vec<CautionLine>,
     care: Care,
 }
 
-/// One operation's set-up card.
+/// One day of the list by dates.
+#[derive(Serialize)]
+struct Day {
+    day: String,
+    lines: Vec<DayLine>,
+}
+
+/// One operation in the list by dates.
+#[derive(Serialize)]
+struct DayLine {
+    number: usize,
+    title: String,
+    when: String,
+    person: Option<String>,
+    /// When its wait is over.
+    done: Option<String>,
+    /// The latest start that still holds the day.
+    latest: Option<String>,
+}
+
+/// One operation: its set-up, its steps to tick, its cautions.
 #[derive(Serialize)]
 struct Card {
     number: usize,
     kind: &'static str,
     title: String,
     machine: Option<&'static str>,
-    inputs: Vec<String>,
-    outputs: Vec<String>,
+    when: Option<String>,
+    person: Option<String>,
+    /// What becomes what, where that is not the same thing.
+    turns: Option<String>,
     after: Vec<usize>,
     settings: Vec<Setting>,
     figures: Vec<FigureLine>,
-    cautions: Vec<String>,
+    steps: Vec<StepLine>,
+    /// Cautions that this card is the first to need, in full words.
+    fresh: Vec<usize>,
+    /// Those that an earlier card has told.
+    known: Vec<usize>,
     uses: Vec<String>,
     hands: String,
     wait: Option<String>,
     clamps: u32,
-}
-
-/// One operation of the check-off list.
-#[derive(Serialize)]
-struct Check {
-    number: usize,
-    title: String,
-    when: Option<String>,
-    latest: Option<String>,
-    person: Option<String>,
-    done: Option<String>,
-    steps: Vec<StepLine>,
 }
 
 #[derive(Serialize)]
@@ -68,11 +83,12 @@ struct Care {
 }
 
 pub(crate) fn bench(brief: &Brief, plan: &Plan) -> Bench {
-    let numbered = || plan.operations.iter().enumerate().map(|(index, it)| (index + 1, it));
+    let cautions = cautions(plan);
+    let numbered = plan.operations.iter().enumerate().map(|(index, it)| (index + 1, it));
     Bench {
-        cards: numbered().map(|(number, it)| card(brief, plan, number, it)).collect(),
-        checks: numbered().map(|(number, it)| check(brief, plan, number, it)).collect(),
-        cautions: cautions(plan),
+        days: days(brief, plan),
+        cards: numbered.map(|(number, it)| card(brief, plan, &cautions, number, it)).collect(),
+        cautions,
         care: Care {
             wood: plan.care.wood.clone(),
             finish: plan.care.finish.clone(),
@@ -82,25 +98,84 @@ pub(crate) fn bench(brief: &Brief, plan: &Plan) -> Bench {
     }
 }
 
-fn card(brief: &Brief, plan: &Plan, number: usize, it: &Operation) -> Card {
-    let name = |&piece: &work::Workpiece| words::workpiece(brief, piece);
+fn slot<'a>(plan: &'a Plan, it: &Operation) -> Option<&'a Slot> {
+    plan.schedule.slots.iter().find(|slot| slot.operation == it.id)
+}
+
+fn person(brief: &Brief, slot: &Slot) -> Option<String> {
+    let of_slot = |it: &&stock::Person| Some(it.id) == slot.person;
+    brief.kit.people.iter().find(of_slot).map(|it| it.name.clone())
+}
+
+/// Every operation by the day on which it begins; those without a day last.
+fn days(brief: &Brief, plan: &Plan) -> Vec<Day> {
+    let numbered = plan.operations.iter().enumerate().map(|(index, it)| (index + 1, it, slot(plan, it)));
+    let mut all: Vec<_> = numbered.collect();
+    all.sort_by_key(|(number, _, slot)| (slot.is_none(), slot.map(|it| it.from), *number));
+    let mut days: Vec<Day> = Vec::new();
+    for (number, operation, slot) in all {
+        let day = slot.map_or_else(|| "No day found".to_owned(), |it| words::day(it.from.date()));
+        let line = DayLine {
+            number,
+            title: operation.title.clone(),
+            when: slot.map(|it| words::hours(it.from, it.to)).unwrap_or_default(),
+            person: slot.and_then(|it| person(brief, it)),
+            done: slot.filter(|it| it.done > it.to).map(|it| words::moment(it.done)),
+            latest: slot.and_then(|it| it.latest_from).map(words::moment),
+        };
+        match days.last_mut() {
+            Some(last) if last.day == day => last.lines.push(line),
+            Some(_) | None => days.push(Day { day, lines: vec![line] }),
+        }
+    }
+    days
+}
+
+fn card(brief: &Brief, plan: &Plan, cautions: &[CautionLine], number: usize, it: &Operation) -> Card {
     let place = |id| plan.operations.iter().position(|other| other.id == id).map(|index| index + 1);
+    let slot = slot(plan, it);
+    let mine = cautions.iter().enumerate().filter(|(_, line)| line.at.contains(&number));
+    let (fresh, known): (Vec<_>, Vec<_>) = mine.partition(|(_, line)| line.at.first() == Some(&number));
+    let numbers = |all: Vec<(usize, &CautionLine)>| all.into_iter().map(|(index, _)| index + 1).collect();
     Card {
         number,
         kind: it.kind.word(),
         title: it.title.clone(),
         machine: it.machine.map(Machine::word),
-        inputs: it.inputs.iter().map(name).collect(),
-        outputs: it.outputs.iter().map(name).collect(),
+        when: slot.map(|it| words::span(it.from, it.to)),
+        person: slot.and_then(|it| person(brief, it)),
+        turns: turns(brief, it),
         after: it.after.iter().filter_map(|&id| place(id)).collect(),
         settings: it.set_up.clone(),
-        figures: words::figures(&it.figures),
-        cautions: it.cautions.clone(),
+        figures: words::figures(&beside(it)),
+        steps: it
+            .steps
+            .iter()
+            .map(|step| StepLine { text: step.text.clone(), timer: step.timer.map(words::minutes) })
+            .collect(),
+        fresh: numbers(fresh),
+        known: numbers(known),
         uses: it.uses.iter().map(used).collect(),
         hands: words::minutes(it.hands),
         wait: wait(it),
         clamps: it.clamps,
     }
+}
+
+/// The figures that no setting shows already.
+fn beside(it: &Operation) -> Vec<Figure> {
+    let shown = |figure: &&Figure| !it.set_up.iter().any(|set| set.value == figure.value);
+    it.figures.iter().filter(shown).cloned().collect()
+}
+
+/// `Maple plank → strips for Kitchen panel`.
+fn turns(brief: &Brief, it: &Operation) -> Option<String> {
+    let names = |all: &[work::Workpiece]| {
+        let names: Vec<String> = all.iter().map(|&piece| words::workpiece(brief, piece)).collect();
+        names.join(", ")
+    };
+    let differs = it.inputs != it.outputs && !it.inputs.is_empty();
+    differs.then(|| format!("{} → {}", names(&it.inputs), names(&it.outputs)))
 }
 
 fn wait(it: &Operation) -> Option<String> {
@@ -121,24 +196,6 @@ fn used(it: &Use) -> String {
         Supply::Finish => litres("finish"),
         Supply::Abrasive => format!("{:.0} abrasive sheets", it.amount),
         Supply::Screw => format!("{:.0} screws and plugs", it.amount),
-    }
-}
-
-fn check(brief: &Brief, plan: &Plan, number: usize, it: &Operation) -> Check {
-    let slot: Option<&Slot> = plan.schedule.slots.iter().find(|slot| slot.operation == it.id);
-    let person = |id| brief.kit.people.iter().find(|person| person.id == id).map(|it| it.name.clone());
-    Check {
-        number,
-        title: it.title.clone(),
-        when: slot.map(|slot| words::span(slot.from, slot.to)),
-        latest: slot.and_then(|slot| slot.latest_from).map(words::moment),
-        person: slot.and_then(|slot| slot.person).and_then(person),
-        done: slot.filter(|slot| slot.done > slot.to).map(|slot| words::moment(slot.done)),
-        steps: it
-            .steps
-            .iter()
-            .map(|step| StepLine { text: step.text.clone(), timer: step.timer.map(words::minutes) })
-            .collect(),
     }
 }
 

@@ -53,6 +53,12 @@ pub(crate) fn span(from: DateTime, to: DateTime) -> String {
     }
 }
 
+/// `09:30 to 11:00`, with the day of the end if that is another one.
+pub(crate) fn hours(from: DateTime, to: DateTime) -> String {
+    let end = if from.date() == to.date() { to.strftime("%H:%M").to_string() } else { moment(to) };
+    format!("{} to {end}", from.strftime("%H:%M"))
+}
+
 /// `45 min`, `2 h 15 min`, `3 days`.
 pub(crate) fn minutes(it: Minutes) -> String {
     let all = it.to_minutes().max(0.0).round() as u64;
