@@ -6,7 +6,7 @@ use measure::Problem;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::facts::{find, table};
+use crate::facts::{table, unknown};
 use crate::{CautionKey, Confidence};
 
 /// What to take care of.
@@ -41,5 +41,8 @@ pub fn all_cautions() -> &'static [Caution] {
 /// # Errors
 /// None has this key; the hint lists the known ones.
 pub fn caution(key: &CautionKey) -> Result<&'static Caution, Problem> {
-    find("caution", &key.0, all_cautions(), |it| &it.key.0)
+    all_cautions()
+        .iter()
+        .find(|it| it.key == *key)
+        .ok_or_else(|| unknown("caution", &key.0, all_cautions().iter().map(|it| it.key.0.as_str())))
 }

@@ -206,17 +206,6 @@ pub(crate) fn unknown<'a>(what: &str, key: &str, known: impl Iterator<Item = &'a
     Problem::new(format!("no {what} is called “{key}”")).hint(format!("known are {}", known.join(", ")))
 }
 
-/// Finds the row with a key; an unknown key is answered with the known ones.
-pub(crate) fn find<'a, T>(
-    what: &str,
-    key: &str,
-    rows: &'a [T],
-    key_of: impl Fn(&T) -> &str,
-) -> Result<&'a T, Problem> {
-    let found = rows.iter().find(|row| key_of(row) == key);
-    found.ok_or_else(|| unknown(what, key, rows.iter().map(key_of)))
-}
-
 /// A number with at most `places` decimals and no trailing zeros.
 pub(crate) fn number(it: f64, places: usize) -> String {
     let text = format!("{it:.places$}");

@@ -2,11 +2,11 @@
 
 use std::sync::LazyLock;
 
-use measure::{Area, Minutes, Problem, Volume};
+use measure::{Area, Minutes, Volume};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::facts::{find, table};
+use crate::facts::table;
 use crate::{CautionKey, Confidence, FinishKey, LayerKey};
 
 /// What is put on in coats: a varnish, an oil, a wax.
@@ -97,13 +97,22 @@ pub struct OrderRule {
     pub why: String,
 }
 
+/// A finish with its layers looked up, from the wood up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coats<'a> {
+    /// The finish.
+    pub finish: &'a Finish,
+    /// Its layers.
+    pub layers: Vec<&'a Layer>,
+}
+
 /// Two layers in an order that does not hold.
 #[derive(Clone, Debug, PartialEq)]
-pub struct OrderFault {
+pub struct OrderFault<'a> {
     /// The lower layer.
-    pub under: &'static Layer,
+    pub under: &'a Layer,
     /// The layer that will not hold on it.
-    pub over: &'static Layer,
+    pub over: &'a Layer,
     /// Why.
     pub why: &'static str,
 }
@@ -129,22 +138,6 @@ pub fn all_finishes() -> &'static [Finish] {
 /// Every layer that is known.
 pub fn all_layers() -> &'static [Layer] {
     &FINISHES.layer
-}
-
-/// A finish.
-///
-/// # Errors
-/// None has this key; the hint lists the known ones.
-pub fn finish(key: &FinishKey) -> Result<&'static Finish, Problem> {
-    find("finish", &key.0, all_finishes(), |it| &it.key.0)
-}
-
-/// A layer.
-///
-/// # Errors
-/// None has this key; the hint lists the known ones.
-pub fn layer(key: &LayerKey) -> Result<&'static Layer, Problem> {
-    find("layer of finish", &key.0, all_layers(), |it| &it.key.0)
 }
 
 /// Whether one kind of layer may go over another, and why.
@@ -173,17 +166,11 @@ impl Layer {
     }
 }
 
-impl Finish {
-    /// Its layers, from the wood up.
-    pub fn layers(&self) -> Vec<&'static Layer> {
-        self.layers.iter().filter_map(|key| layer(key).ok()).collect()
-    }
-
+impl<'a> Coats<'a> {
     /// The wait after the last coat of a layer: until the next layer may go on,
     /// or, above the last one, until food may touch it.
     pub fn wait_after(&self, index: usize) -> Minutes {
-        let layers = self.layers();
-        match (layers.get(index), layers.get(index + 1)) {
+        match (self.layers.get(index), self.layers.get(index + 1)) {
             (Some(under), Some(over)) => match may_go_over(under.kind, over.kind).verdict {
                 Verdict::Yes => under.recoat,
                 Verdict::AfterCure | Verdict::No => under.food,
@@ -194,17 +181,14 @@ impl Finish {
     }
 
     /// Every two layers that do not hold on one another.
-    pub fn faults(&self) -> Vec<OrderFault> {
-        let layers = self.layers();
-        let pairs = layers
-            .iter()
-            .enumerate()
-            .flat_map(|(i, &under)| layers[i + 1..].iter().map(move |&over| (under, over)));
-        pairs
-            .filter_map(|(under, over)| {
-                let rule = may_go_over(under.kind, over.kind);
-                (rule.verdict == Verdict::No).then_some(OrderFault { under, over, why: &rule.why })
-            })
-            .collect()
+    pub fn faults(&self) -> Vec<OrderFault<'a>> {
+        let upper = |i: usize| self.layers[i + 1..].iter();
+        let pairs =
+            self.layers.iter().enumerate().flat_map(|(i, &under)| upper(i).map(move |&over| (under, over)));
+        let fault = |(under, over): (&'a Layer, &'a Layer)| {
+            let rule = may_go_over(under.kind, over.kind);
+            (rule.verdict == Verdict::No).then_some(OrderFault { under, over, why: &rule.why })
+        };
+        pairs.filter_map(fault).collect()
     }
 }

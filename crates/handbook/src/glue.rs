@@ -2,11 +2,11 @@
 
 use std::sync::LazyLock;
 
-use measure::{Area, Minutes, Problem, Stress, Temperature, Volume};
+use measure::{Area, Minutes, Stress, Temperature, Volume};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::facts::{find, table};
+use crate::facts::table;
 use crate::{CautionKey, Confidence, GlueKey, Species};
 
 /// A family of wood glue.
@@ -66,14 +66,6 @@ static GLUES: LazyLock<Rows> = LazyLock::new(|| table("glues.toml", include_str!
 /// Every glue that is known.
 pub fn all_glues() -> &'static [Glue] {
     &GLUES.glue
-}
-
-/// A glue.
-///
-/// # Errors
-/// None has this key; the hint lists the known ones.
-pub fn glue(key: &GlueKey) -> Result<&'static Glue, Problem> {
-    find("glue", &key.0, all_glues(), |it| &it.key.0)
 }
 
 impl Glue {

@@ -10,6 +10,7 @@ mod finish;
 mod glue;
 mod key;
 mod moisture;
+mod own;
 mod screw;
 mod species;
 mod strength;
@@ -20,17 +21,18 @@ pub use abrasive::{
 pub use cautions::{Caution, all_cautions, caution};
 pub use facts::{Confidence, Fact, Known};
 pub use finish::{
-    Finish, Layer, LayerKind, ORDER_SOURCE, OrderFault, OrderRule, Verdict, all_finishes, all_layers, finish,
-    layer, may_go_over,
+    Coats, Finish, Layer, LayerKind, ORDER_SOURCE, OrderFault, OrderRule, Verdict, all_finishes, all_layers,
+    may_go_over,
 };
-pub use glue::{Glue, all_glues, glue};
+pub use glue::{Glue, all_glues};
 pub use key::{CautionKey, FinishKey, GlueKey, LayerKey, SpeciesKey};
 pub use moisture::{
     Cut, FIBRE_SATURATION, Movement, equilibrium_figure, equilibrium_moisture, movement, percent,
 };
+pub use own::OwnRows;
 pub use screw::{Screw, all_screws, lead_source, screw, thread_source};
 pub use species::{
-    Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species, species,
+    Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species,
 };
 pub use strength::{
     BENDING_ACROSS, BENDING_EXPONENT, SAFETY, STRENGTH_STOPS, allowable, at_moisture, hankinson, rupture_at,

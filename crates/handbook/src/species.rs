@@ -5,20 +5,19 @@ mod sheet;
 
 use std::sync::LazyLock;
 
-use measure::{Force, Problem, Stress};
+use measure::{Force, Stress};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 pub use sheet::SheetLine;
 
-use crate::facts::{find, table_of_facts};
+use crate::facts::table_of_facts;
 use crate::{Fact, SpeciesKey};
 
 /// What is known of a species; what is not known is left out. Strength is of
 /// small clear specimens: means, not design values.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
-#[ts(optional_fields)]
 pub struct Species {
     /// Its key: `hard_maple`.
     pub key: SpeciesKey,
@@ -162,7 +161,6 @@ pub enum FoodFit {
 /// Poisson's ratios; L along the grain, R across the rings, T along the rings.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
-#[ts(optional_fields)]
 pub struct Ratios {
     /// E across the rings.
     pub er: f64,
@@ -193,12 +191,4 @@ static SPECIES: LazyLock<Rows> =
 /// Every species that is in the tables.
 pub fn all_species() -> &'static [Species] {
     &SPECIES.species
-}
-
-/// What the tables know of a species.
-///
-/// # Errors
-/// None has this key; the hint lists the known ones.
-pub fn species(key: &SpeciesKey) -> Result<&'static Species, Problem> {
-    find("species", &key.0, all_species(), |it| &it.key.0)
 }

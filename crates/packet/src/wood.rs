@@ -161,7 +161,7 @@ impl Sight<'_> {
             FaceKey::Piece(id) => {
                 if let Ok(piece) = self.brief.piece(id) {
                     out.push(format!("{} thick", units.length(piece.thickness)));
-                    let species = handbook::species(&piece.species);
+                    let species = self.brief.facts().wood(&piece.species);
                     out.push(species.map_or_else(|_| "unknown wood".to_owned(), |it| it.name.clone()));
                     out.extend(piece.moisture.map(|it| {
                         format!("moisture {} on {}", handbook::percent(it.moisture), crate::words::day(it.on))

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use handbook::{Coats, Species};
 use jiff::civil::Date;
 use stock::{Brief, FaceKey, Layout, PieceId};
 
@@ -17,14 +18,12 @@ const WASH: [&str; 3] = [
 
 /// Writes the care card: wood, finish, how to treat it, from when food may touch it.
 pub(crate) fn care_card(brief: &Brief, layout: &Layout, food_from: Date) -> CareCard {
-    let finish = handbook::finish(&brief.job.finish).ok();
+    let finish = brief.facts().finish(&brief.job.finish).ok();
     let mut lines = vec![format!("No food on it before {}", day(food_from))];
     lines.extend(WASH.map(str::to_owned));
-    if let Some(finish) = finish {
+    if let Some(Coats { finish, layers }) = &finish {
         lines.push(sentence(&finish.care));
-        lines.extend(
-            finish.layers().iter().map(|layer| sentence(&format!("{}: {}", layer.name, layer.food_note))),
-        );
+        lines.extend(layers.iter().map(|layer| sentence(&format!("{}: {}", layer.name, layer.food_note))));
     }
     let woods = woods(brief, layout);
     lines.extend(woods.iter().map(|it| sentence(&format!("{}: {}", it.name, it.food_note()))));
@@ -32,14 +31,14 @@ pub(crate) fn care_card(brief: &Brief, layout: &Layout, food_from: Date) -> Care
     let names: Vec<&str> = woods.iter().map(|it| it.name.as_str()).collect();
     CareCard {
         wood: if names.is_empty() { "no wood laid yet".to_owned() } else { names.join(", ") },
-        finish: finish.map_or_else(|| brief.job.finish.to_string(), |it| it.name.clone()),
+        finish: finish.map_or_else(|| brief.job.finish.to_string(), |it| it.finish.name.clone()),
         lines,
         food_from,
     }
 }
 
 /// The species that parts or strips are sawn from, each once, by key.
-fn woods(brief: &Brief, layout: &Layout) -> Vec<&'static handbook::Species> {
+fn woods<'a>(brief: &'a Brief, layout: &Layout) -> Vec<&'a Species> {
     let of_parts = layout.placements.iter().filter_map(|it| match it.face {
         FaceKey::Piece(piece) => Some(piece),
         FaceKey::Panel(_) => None,
@@ -47,7 +46,7 @@ fn woods(brief: &Brief, layout: &Layout) -> Vec<&'static handbook::Species> {
     let pieces: BTreeSet<PieceId> = of_parts.chain(layout.strips.iter().map(|it| it.piece)).collect();
     let keys: BTreeSet<_> =
         pieces.into_iter().filter_map(|id| brief.piece(id).ok()).map(|it| &it.species).collect();
-    keys.into_iter().filter_map(|key| handbook::species(key).ok()).collect()
+    keys.into_iter().filter_map(|key| brief.facts().wood(key).ok()).collect()
 }
 
 /// The first letter made a capital.

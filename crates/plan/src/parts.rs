@@ -40,7 +40,7 @@ fn planned(brief: &Brief, it: &Placement) -> Option<PlannedPart> {
 
 /// The density of a face's wood; a panel's is the mean of its strips by width.
 fn density(brief: &Brief, face: FaceKey) -> (f64, String) {
-    let of_piece = |id: PieceId| brief.piece(id).and_then(|it| handbook::species(&it.species)).ok();
+    let of_piece = |id: PieceId| brief.piece(id).and_then(|it| brief.facts().wood(&it.species)).ok();
     match face {
         FaceKey::Piece(id) => {
             of_piece(id).map_or((0.0, "not known".to_owned()), |it| (it.density().value, it.name.clone()))

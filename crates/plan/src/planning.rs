@@ -52,8 +52,7 @@ pub fn plan_on(brief: &Brief, laid: Checked<Layout>) -> Plan {
 
 /// The finish that is ready first, if with it the day is held.
 fn quicker_finish(brief: &Brief, layout: &Layout) -> Option<Mending> {
-    let sound =
-        handbook::all_finishes().iter().filter(|it| it.faults().is_empty() && it.key != brief.job.finish);
+    let sound = brief.facts().sound_finishes().map(|it| it.finish).filter(|it| it.key != brief.job.finish);
     let tried = sound.map(|it| {
         let mut otherwise = brief.clone();
         otherwise.job.finish = it.key.clone();

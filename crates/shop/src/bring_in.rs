@@ -25,7 +25,7 @@ impl Shop {
         picture: &[u8],
         progress: Progress<'_>,
     ) -> Result<(Piece, Vec<Problem>), Trouble> {
-        handbook::species(&ask.species)?;
+        self.kit()?.own.wood(&ask.species)?;
         progress("reading the picture", 0.0);
         let picture = photo::read_picture(picture)?;
         let sheets = match ask.sheets {

@@ -1,25 +1,61 @@
-//! The choices that the handbook offers, each in a line.
+//! The choices that the handbook and the shop's own rows offer.
 
-use handbook::{all_finishes, all_glues, all_species};
+use handbook::{Species, SpeciesKey};
 
-use crate::view::{FactLine, Facts};
+use crate::view::{FactLine, Facts, WoodSheet};
+use crate::{Shop, Trouble};
 
-/// Species, finishes and glues to choose from.
-pub fn facts() -> Facts {
-    let species = all_species().iter().map(|it| FactLine {
-        key: it.key.0.clone(),
+impl Shop {
+    /// Species, finishes and glues to choose from, by name.
+    ///
+    /// # Errors
+    /// The folder cannot be read.
+    pub fn facts(&self) -> Result<Facts, Trouble> {
+        let own = self.kit()?.own;
+        let species = own.all_species().map(|it| FactLine {
+            key: it.key.0.clone(),
+            name: it.name.clone(),
+            note: it.food_note().to_owned(),
+            own: own.species.iter().any(|row| row.key == it.key),
+        });
+        let finishes = own.all_finishes().map(|it| FactLine {
+            key: it.key.0.clone(),
+            name: it.name.clone(),
+            note: it.care.clone(),
+            own: own.finishes.iter().any(|row| row.key == it.key),
+        });
+        let glues = own.all_glues().map(|it| FactLine {
+            key: it.key.0.clone(),
+            name: it.name.clone(),
+            note: it.water.clone(),
+            own: own.glues.iter().any(|row| row.key == it.key),
+        });
+        let mut species: Vec<FactLine> = species.collect();
+        species.sort_by_key(|it| it.name.to_lowercase());
+        Ok(Facts { species, finishes: finishes.collect(), glues: glues.collect() })
+    }
+
+    /// All that is known of a wood, line by line.
+    ///
+    /// # Errors
+    /// No wood has this key.
+    pub fn wood_sheet(&self, key: &str) -> Result<WoodSheet, Trouble> {
+        let kit = self.kit()?;
+        let known = kit.own.wood(&SpeciesKey::from(key)).map_err(Trouble::Missing)?;
+        Ok(sheet(known, kit.own.species.iter().any(|row| row.key == known.key), kit.units))
+    }
+}
+
+fn sheet(it: &Species, own: bool, units: measure::Units) -> WoodSheet {
+    let colour = |fact: Option<&handbook::Fact<String>>| fact.map(|it| it.value.clone());
+    WoodSheet {
+        key: it.key.clone(),
         name: it.name.clone(),
-        note: it.food_note().to_owned(),
-    });
-    let finishes = all_finishes().iter().map(|it| FactLine {
-        key: it.key.0.clone(),
-        name: it.name.clone(),
-        note: it.care.clone(),
-    });
-    let glues = all_glues().iter().map(|it| FactLine {
-        key: it.key.0.clone(),
-        name: it.name.clone(),
-        note: it.water.clone(),
-    });
-    Facts { species: species.collect(), finishes: finishes.collect(), glues: glues.collect() }
+        kind: it.kind,
+        own,
+        heartwood: colour(it.heartwood.as_ref()),
+        sapwood: colour(it.sapwood.as_ref()),
+        lines: it.sheet(units),
+        assumed: it.assumptions().into_iter().map(|(what, basis)| format!("{what}: {basis}")).collect(),
+    }
 }

@@ -144,7 +144,7 @@ impl Shop {
     /// changed it since.
     pub fn put_piece(&self, piece: &Piece, seen: Option<u32>) -> Result<(), Trouble> {
         self.piece(piece.id)?;
-        check_piece(piece)?;
+        check_piece(piece, &self.kit()?.own)?;
         self.change(&format!("change {}", piece.name), &[Edit::put(piece)?.seen(seen)])
     }
 
@@ -274,7 +274,7 @@ impl Shop {
     }
 
     pub(crate) fn keep_piece(&self, piece: Piece) -> Result<Piece, Trouble> {
-        check_piece(&piece)?;
+        check_piece(&piece, &self.kit()?.own)?;
         self.change(&format!("bring in {}", piece.name), &[Edit::put(&piece)?])?;
         Ok(piece)
     }

@@ -16,10 +16,10 @@ mod trouble;
 mod view;
 
 pub use bring_in::Progress;
-pub use facts::facts;
 pub use keeping::Shop;
 pub use trouble::Trouble;
 pub use view::{
     BenchOperation, BenchStep, BenchView, DoneMark, FactLine, Facts, JobView, NewJob, NewPattern, NewPiece,
     PhotoAsk, PlanState, PlanView, SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TraceAsk,
+    WoodSheet,
 };

@@ -1,7 +1,10 @@
 //! What a document may hold, checked before it is kept.
 
+mod own;
+
 use std::collections::BTreeSet;
 
+use handbook::OwnRows;
 use jiff::civil::Date;
 use measure::{Length, Problem};
 use stock::{Brief, Climate, FeatureKind, Job, Panel, Pattern, Piece, Price, ShopKit};
@@ -16,7 +19,7 @@ const THICKEST: Length = Length::mm(1000.0);
 
 /// # Errors
 /// Says which value is out of its range, and what the range is.
-pub(crate) fn check_piece(it: &Piece) -> Result<(), Problem> {
+pub(crate) fn check_piece(it: &Piece, facts: &OwnRows) -> Result<(), Problem> {
     name("the piece's name", &it.name)?;
     text("the piece's place", &it.place)?;
     between("the thickness", it.thickness, THICKEST)?;
@@ -34,7 +37,7 @@ pub(crate) fn check_piece(it: &Piece) -> Result<(), Problem> {
     for zone in &it.face.zones {
         text("the zone's note", &zone.note)?;
     }
-    handbook::species(&it.species).map(|_| ())
+    facts.wood(&it.species).map(|_| ())
 }
 
 /// # Errors
@@ -190,6 +193,7 @@ pub(crate) fn check_kit(it: &ShopKit) -> Result<(), Problem> {
     own_ids("blade", it.bandsaw.blades.iter().map(|blade| blade.id))?;
     own_ids("person", it.people.iter().map(|person| person.id))?;
     check_machines(it)?;
+    own::check(&it.own)?;
     check_prices(it)?;
     check_air("the shop's air", it.air)?;
     for blade in &it.bandsaw.blades {

@@ -1,6 +1,6 @@
 //! What the command line and the page ask for and get.
 
-use handbook::SpeciesKey;
+use handbook::{SheetLine, SpeciesKey, WoodKind};
 use jiff::civil::Date;
 use measure::{Length, Minutes, Problem};
 use outline::Family;
@@ -267,4 +267,27 @@ pub struct FactLine {
     pub name: String,
     /// What to know of it, in a line.
     pub note: String,
+    /// Whether it is the shop's own.
+    pub own: bool,
+}
+
+/// All that is known of a wood.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct WoodSheet {
+    /// Its key.
+    pub key: SpeciesKey,
+    /// The trade's name.
+    pub name: String,
+    /// Of a broad-leaved tree or of a conifer.
+    pub kind: WoodKind,
+    /// Whether it is the shop's own.
+    pub own: bool,
+    /// The heartwood's colour, as a hash and six digits.
+    pub heartwood: Option<String>,
+    /// The sapwood's colour.
+    pub sapwood: Option<String>,
+    /// Each fact, and what nobody knows.
+    pub lines: Vec<SheetLine>,
+    /// What a reckoning assumes because nothing is known.
+    pub assumed: Vec<String>,
 }

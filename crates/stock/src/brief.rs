@@ -1,5 +1,6 @@
 //! All that a planning reads.
 
+use handbook::OwnRows;
 use jiff::civil::Date;
 use measure::{Problem, Units};
 use serde::{Deserialize, Serialize};
@@ -32,6 +33,11 @@ impl Brief {
     /// How figures are written for this maker.
     pub fn units(&self) -> Units {
         self.kit.units
+    }
+
+    /// The shop's own facts, and through them the tables.
+    pub fn facts(&self) -> &OwnRows {
+        &self.kit.own
     }
 
     /// A piece of the job.

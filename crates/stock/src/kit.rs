@@ -1,6 +1,6 @@
 //! The shop: machines, blades, clamps, people, hours, prices and units.
 
-use handbook::GlueKey;
+use handbook::{GlueKey, OwnRows};
 use jiff::civil::{Date, Time};
 use measure::{Force, Length, Moisture, Money, Temperature, Units};
 use serde::{Deserialize, Serialize};
@@ -40,6 +40,9 @@ pub struct ShopKit {
     pub allowances: Allowances,
     /// The glue that is used where a job names none.
     pub glue: GlueKey,
+    /// Its own woods, finishes and glues, which come before the tables'.
+    #[serde(default)]
+    pub own: OwnRows,
 }
 
 /// Paper sizes.
@@ -247,6 +250,7 @@ impl ShopKit {
                 keep_offcut: Length::mm(80.0),
             },
             glue: GlueKey::from("pva_water_resistant"),
+            own: OwnRows::default(),
         }
     }
 }

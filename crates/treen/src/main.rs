@@ -4,6 +4,7 @@
 mod bench;
 mod demo;
 mod documents;
+mod facts;
 mod job;
 mod pattern;
 mod rack;
@@ -53,6 +54,9 @@ enum Command {
     Bench(bench::Bench),
     /// Print the scale sheets to lay beside the wood
     Sheets(rack::Sheets),
+    /// What is known of woods, finishes and glues, with sources
+    #[command(subcommand)]
+    Facts(facts::Facts),
     /// Write a document as JSON: a piece's zones and grain, a pattern's features, a job, the kit
     Read(documents::Read),
     /// Put a changed document back
@@ -73,6 +77,7 @@ fn main() -> ExitCode {
         Command::Job(it) => open(&shop).and_then(|shop| it.run(&shop)),
         Command::Bench(it) => open(&shop).and_then(|shop| it.run(&shop)),
         Command::Sheets(it) => open(&shop).and_then(|shop| it.run(&shop)),
+        Command::Facts(it) => open(&shop).and_then(|shop| it.run(&shop)),
         Command::Read(it) => open(&shop).and_then(|shop| it.run(&shop)),
         Command::Write(it) => open(&shop).and_then(|shop| it.run(&shop)),
         Command::Undo => open(&shop).and_then(|shop| told::taken_back(shop.undo()?)),

@@ -3,7 +3,7 @@
 use std::sync::{Mutex, PoisonError};
 
 use measure::Problem;
-use shop::{PlanView, ShopView, Trouble};
+use shop::{PlanView, ShopView, Trouble, WoodSheet};
 use stock::{Brief, Finding, Grade, Spot};
 
 use crate::say::say;
@@ -38,6 +38,31 @@ pub(crate) fn trouble(it: &Trouble) {
 pub(crate) fn problems(all: &[Problem]) {
     for it in all {
         say!("note: {it}");
+    }
+}
+
+/// All that is known of a wood: each fact with its source, then what nobody knows.
+pub(crate) fn wood(it: &WoodSheet) {
+    say!("{}{}", it.name, if it.own { " (the shop's own)" } else { "" });
+    let known = it.lines.iter().filter_map(|line| Some((line, line.value.as_ref()?)));
+    for (line, value) in known {
+        let printed = line.printed.as_ref().map(|it| format!(", printed as {it}")).unwrap_or_default();
+        say!("  {}: {value}{printed}", line.name);
+        let source = line.confidence.zip(line.source.as_ref());
+        if let Some((confidence, source)) = source {
+            say!("      {}", confidence.of(source));
+        }
+        if let Some(note) = &line.note {
+            say!("      {note}");
+        }
+    }
+    let unknown: Vec<&str> =
+        it.lines.iter().filter(|line| line.value.is_none()).map(|line| line.name.as_str()).collect();
+    if !unknown.is_empty() {
+        say!("  unknown: {}", unknown.join(", "));
+    }
+    for line in &it.assumed {
+        say!("  reckoned with, {line}");
     }
 }
 

@@ -2,7 +2,7 @@
 
 mod rules;
 
-use handbook::{Finish, Layer, finish};
+use handbook::{Coats, Layer};
 use measure::{Area, Figure, Minutes};
 use stock::Spot;
 
@@ -18,7 +18,7 @@ const SET_ASIDE: Minutes = Minutes::minutes(5.0);
 /// All coats on all parts, from the wood up; answers with the last of them.
 pub(crate) fn coats(making: &mut Making, parts: &[Laid]) -> Option<OperationId> {
     rules::check(making, parts);
-    let finish = match finish(&making.brief.job.finish) {
+    let finish = match making.brief.facts().finish(&making.brief.job.finish) {
         Ok(finish) => finish,
         Err(problem) => {
             making.cannot(Spot::Job, &problem);
@@ -29,13 +29,12 @@ pub(crate) fn coats(making: &mut Making, parts: &[Laid]) -> Option<OperationId> 
         return None;
     }
     let area: Area = parts.iter().map(Laid::surface).sum();
-    let layers = finish.layers();
-    let count: u32 = layers.iter().map(|it| it.coats).sum();
+    let count: u32 = finish.layers.iter().map(|it| it.coats).sum();
     let (mut done, mut last) = (0, None);
-    for (index, layer) in layers.iter().enumerate() {
+    for (index, layer) in finish.layers.iter().enumerate() {
         for coat in 1..=layer.coats {
             done += 1;
-            let wait = wait(finish, index, layer, coat);
+            let wait = wait(&finish, index, layer, coat);
             let operation = one_coat(making, parts, layer, (coat, done, count), area, wait);
             last = Some(making.add(operation));
         }
@@ -45,11 +44,11 @@ pub(crate) fn coats(making: &mut Making, parts: &[Laid]) -> Option<OperationId> 
 
 /// The wait after a coat: to the next coat of the layer, to the next layer, or,
 /// after the last of all, until it may be handled.
-fn wait(finish: &Finish, index: usize, layer: &Layer, coat: u32) -> Minutes {
+fn wait(finish: &Coats, index: usize, layer: &Layer, coat: u32) -> Minutes {
     if coat < layer.coats {
         return layer.recoat;
     }
-    let last = index + 1 == finish.layers().len();
+    let last = index + 1 == finish.layers.len();
     if last { layer.handle.min(layer.food) } else { finish.wait_after(index) }
 }
 
@@ -103,9 +102,8 @@ fn one_coat(
 /// The last wait, from the last coat until food may touch the parts. Feet are
 /// screwed on meanwhile.
 pub(crate) fn cure(making: &mut Making, parts: &[Laid], last_coat: OperationId) {
-    let Ok(finish) = finish(&making.brief.job.finish) else { return };
-    let layers = finish.layers();
-    let (Some(last), false) = (layers.last(), parts.is_empty()) else { return };
+    let Ok(finish) = making.brief.facts().finish(&making.brief.job.finish) else { return };
+    let (Some(last), false) = (finish.layers.last(), parts.is_empty()) else { return };
     let rest = last.food - last.handle.min(last.food);
     let figure = Figure::new("from the last coat to food", duration(last.food))
         .by(

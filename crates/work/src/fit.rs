@@ -5,7 +5,7 @@ mod feet;
 mod hole;
 mod standing;
 
-use handbook::{glue, lead_source};
+use handbook::lead_source;
 use measure::{Figure, Length, Minutes};
 use stock::FeatureKind;
 
@@ -184,7 +184,7 @@ fn fitting(making: &Making, part: &Laid, held: &[(Foot, Fastening)]) -> Operatio
         .step("Rub wax on each screw and drive it by hand until the foot just closes")
         .step("Set the board on a flat table: if it rocks, sand the high foot");
     if plugs > 0 {
-        let glue = glue(&making.brief.job.glue).ok();
+        let glue = making.brief.facts().glue(&making.brief.job.glue).ok();
         let wait = glue.map_or(Minutes::hours(1.0), |it| it.clamp);
         operation = operation
             .timed_step("Glue in the plugs, their grain along the foot's", wait)

@@ -5,7 +5,7 @@ mod clamping;
 
 use std::ops::Range;
 
-use handbook::{Glue, glue, percent};
+use handbook::{Glue, percent};
 use measure::{Figure, Length, Minutes};
 use stock::{FaceKey, Panel, PieceId, Spot};
 
@@ -26,7 +26,7 @@ const GELLED: Minutes = Minutes::minutes(30.0);
 
 /// Glues every panel that parts lie on.
 pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
-    let glue = glue(&making.brief.job.glue);
+    let glue = making.brief.facts().glue(&making.brief.job.glue);
     for panel in &making.brief.job.panels {
         let key = FaceKey::Panel(panel.id);
         if !parts.iter().any(|it| it.placement.face == key) {
@@ -220,7 +220,7 @@ fn reading(moisture: Option<stock::Reading>) -> String {
 
 #[cfg(test)]
 mod tests {
-    use handbook::{GlueKey, species};
+    use handbook::GlueKey;
     use measure::{Force, Length, Moisture, Temperature};
 
     use super::*;
@@ -246,8 +246,8 @@ mod tests {
         // Outer strips of 45 mm: 420 / 90 gives 5 by spacing, which rules.
         let brief = brief();
         let panel = brief.panel(STRIPED).unwrap();
-        let glue = handbook::glue(&brief.job.glue).unwrap();
-        let woods = [species(&brief.piece(MAPLE).unwrap().species).unwrap()];
+        let glue = brief.facts().glue(&brief.job.glue).unwrap();
+        let woods = [brief.facts().wood(&brief.piece(MAPLE).unwrap().species).unwrap()];
         let found = Clamping::of(&brief.kit.clamps, panel, glue, &woods);
         assert_eq!((found.count, found.there), (5, 8));
         let mut weak = brief.kit.clamps.clone();
@@ -284,7 +284,8 @@ mod tests {
             let lines = it.set_up.iter().map(|it| it.label.clone());
             lines.filter(|it| it.starts_with("strip ") || it.starts_with("piece ")).collect::<Vec<_>>()
         };
-        let first = stages(20, most_joints(handbook::glue(&brief.job.glue).unwrap(), glued[0].clamps))[0][0];
+        let first =
+            stages(20, most_joints(brief.facts().glue(&brief.job.glue).unwrap(), glued[0].clamps))[0][0];
         assert_eq!(labels(glued[0]).len(), first);
         assert_eq!(labels(glued[1])[0], format!("strip {}", first + 1));
         assert_eq!(labels(glued[glued.len() - 2])[0], "piece 1");

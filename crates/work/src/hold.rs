@@ -279,7 +279,7 @@ pub(crate) fn degrees(it: Angle) -> String {
 
 #[cfg(test)]
 mod tests {
-    use handbook::{BENDING_ACROSS, species};
+    use handbook::BENDING_ACROSS;
     use stock::{GrainField, Zone, ZoneId, ZoneKind};
 
     use super::*;
@@ -322,7 +322,7 @@ mod tests {
         let [finding] = told(&route, "stem too weak")[..] else { panic!("{:?}", route.findings) };
         // Hankinson at 90° is the strength across: 0.047 of 100.7 MPa for walnut
         // (Wood Handbook table 5-3: 14,600 psi), over 2.033 MPa: 2.3.
-        let walnut = species(&brief.pieces[0].species).unwrap();
+        let walnut = brief.facts().wood(&brief.pieces[0].species).unwrap();
         let factor = walnut.bending().value.to_mpa() * BENDING_ACROSS / 2.033;
         assert_eq!(finding.figure.value, format!("{factor:.1}"));
         assert_eq!(finding.figure.value, "2.3");

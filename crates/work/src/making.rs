@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use handbook::{Species, species};
+use handbook::Species;
 use measure::{Area, Figure, Length, Problem, Units};
 use outline::Point;
 use stock::{
@@ -149,7 +149,7 @@ impl<'a> Making<'a> {
         };
         let mut woods: Vec<&'a Species> = Vec::new();
         for id in pieces {
-            let wood = species(&self.brief.piece(id)?.species)?;
+            let wood = self.brief.facts().wood(&self.brief.piece(id)?.species)?;
             if !woods.iter().any(|it| it.key == wood.key) {
                 woods.push(wood);
             }

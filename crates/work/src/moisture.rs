@@ -1,6 +1,6 @@
 //! Whether the wood is as dry as the room it will live in.
 
-use handbook::{Cut, equilibrium_moisture, movement, percent, species};
+use handbook::{Cut, equilibrium_moisture, movement, percent};
 use measure::{Figure, Length, Moisture};
 use outline::Ring;
 use stock::{FaceKey, Finding, Grade, Mending, Piece, Spot};
@@ -49,7 +49,7 @@ pub(crate) fn across(ring: &Ring, grain: measure::Angle) -> Length {
 }
 
 fn compare(making: &mut Making, piece: &Piece, width: Length, now: Moisture, then: Moisture) {
-    let Ok(wood) = species(&piece.species) else { return };
+    let Ok(wood) = making.brief.facts().wood(&piece.species) else { return };
     if (now - then).abs() <= OFF {
         return;
     }

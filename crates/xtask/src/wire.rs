@@ -42,6 +42,7 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::BenchView::export_all(&config)?;
     shop::Tick::export_all(&config)?;
     shop::Facts::export_all(&config)?;
+    shop::WoodSheet::export_all(&config)?;
     shop::NewPiece::export_all(&config)?;
     shop::PhotoAsk::export_all(&config)?;
     shop::TraceAsk::export_all(&config)?;

@@ -3,7 +3,7 @@ import { trimmed } from '@/lib/measure';
 import type { System } from '@/lib/wire/System';
 
 /** A quantity that people type as a plain number in a known unit. */
-export type QuantityKind = 'angle' | 'percent' | 'temperature' | 'force' | 'minutes' | 'money' | 'plain' | 'speed' | 'count';
+export type QuantityKind = 'angle' | 'percent' | 'temperature' | 'force' | 'minutes' | 'money' | 'plain' | 'speed' | 'count' | 'density';
 
 interface Way {
   unit: string;
@@ -16,6 +16,7 @@ interface Way {
 
 const same = (unit: string, places: number): Way => ({ unit, places, show: (it) => it, read: (it) => it });
 const NEWTON = 4.4482216152605;
+const POUND_FOOT3 = 16.018463374;
 
 /** How a maker of this system writes such a quantity. */
 export function wayOf(kind: QuantityKind, system: System): Way {
@@ -34,6 +35,9 @@ export function wayOf(kind: QuantityKind, system: System): Way {
       return same('', 0);
     case 'speed':
       return same('ft/min', 0);
+    case 'density':
+      if (system === 'millimetres') return same('kg/m³', 0);
+      return { unit: 'lb/ft³', places: 1, show: (it) => it / POUND_FOOT3, read: (it) => it * POUND_FOOT3 };
     case 'temperature':
       if (system === 'millimetres') return same('°C', 1);
       return { unit: '°F', places: 0, show: (c) => c * 1.8 + 32, read: (f) => (f - 32) / 1.8 };

@@ -32,10 +32,6 @@ export class Shop {
   /** Reads the shop and listens for changes; returns what ends that. */
   open(): () => void {
     void this.read();
-    ask<Facts>('GET', '/api/facts').then(
-      (facts) => (this.facts = facts),
-      (thrown) => (this.trouble = problemOf(thrown)),
-    );
     this.#events = new EventSource('/api/events');
     this.#events.onmessage = (message) => this.#hear(message.data as string);
     this.#events.onopen = () => (this.heard = true);
@@ -57,12 +53,18 @@ export class Shop {
     do {
       this.#readAgain = false;
       try {
-        this.view = await ask<ShopView>('GET', '/api/shop');
+        const [view, facts] = await Promise.all([ask<ShopView>('GET', '/api/shop'), this.#readFacts()]);
+        [this.view, this.facts] = [view, facts];
         this.trouble = null;
       } catch (thrown) {
         this.trouble = problemOf(thrown);
       }
     } while (this.#readAgain);
+  }
+
+  /** The facts change with the shop's own rows, which are part of it. */
+  #readFacts(): Promise<Facts> {
+    return ask<Facts>('GET', '/api/facts');
   }
 
   #hear(data: string): void {

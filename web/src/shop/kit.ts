@@ -2,6 +2,7 @@ import type { Shop } from '@/lib/shop.svelte';
 import * as lists from '@/shop/lists';
 import type { Blade } from '@/lib/wire/Blade';
 import type { Clamp } from '@/lib/wire/Clamp';
+import type { OwnRows } from '@/lib/wire/OwnRows';
 import type { Person } from '@/lib/wire/Person';
 import type { ShopKit } from '@/lib/wire/ShopKit';
 import type { WorkingDay } from '@/lib/wire/WorkingDay';
@@ -36,6 +37,10 @@ export class KitEditor {
 
   units(change: Partial<ShopKit['units']>): Promise<unknown> {
     return this.shop.editKit((kit) => ({ ...kit, units: { ...kit.units, ...change } }));
+  }
+
+  own(change: (own: OwnRows) => OwnRows): Promise<unknown> {
+    return this.shop.editKit((kit) => ({ ...kit, own: change(kit.own) }));
   }
 
   addBlade(): Promise<unknown> {

@@ -11,6 +11,7 @@ export const sections = [
   { key: 'people', word: 'People and hours' },
   { key: 'wood', word: 'Air and allowances' },
   { key: 'prices', word: 'Prices' },
+  { key: 'woods', word: 'Kinds of wood' },
 ] as const satisfies SectionName[];
 
 export type SectionKey = (typeof sections)[number]['key'];

@@ -10,7 +10,6 @@ use crate::{Confidence, Fact};
 
 /// One fact of a wood in words; a value that nobody knows has none.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[ts(optional_fields)]
 pub struct SheetLine {
     /// What it is.
     pub name: String,

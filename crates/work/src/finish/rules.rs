@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use handbook::{Finish, FoodFit, ORDER_SOURCE, OrderFault, all_finishes, finish};
+use handbook::{Coats, FoodFit, ORDER_SOURCE, OrderFault, OwnRows};
 use measure::Figure;
 use stock::{Change, FeatureKind, Finding, Grade, Mending, Spot};
 
@@ -10,37 +10,32 @@ use crate::making::{Laid, Making};
 
 /// All findings about the finish and the wood under it.
 pub(super) fn check(making: &mut Making, parts: &[Laid]) {
-    if let Ok(finish) = finish(&making.brief.job.finish) {
+    let brief = making.brief;
+    if let Ok(finish) = brief.facts().finish(&brief.job.finish) {
         for fault in finish.faults() {
-            making.find(order(finish, &fault));
+            making.find(order(brief.facts(), &finish, &fault));
         }
         if !parts.is_empty() {
-            nut_oil(making, finish);
+            nut_oil(making, &finish);
         }
     }
     open_pores(making, parts);
 }
 
 /// The same layers in an order that holds, or the upper layer on bare wood.
-fn mended(finish: &Finish, fault: &OrderFault) -> Option<&'static Finish> {
-    let layers: BTreeSet<&str> = finish.layers.iter().map(|it| it.0.as_str()).collect();
-    let holds = |it: &&Finish| it.faults().is_empty();
-    let same = all_finishes()
-        .iter()
-        .filter(holds)
-        .find(|it| it.layers.iter().map(|it| it.0.as_str()).collect::<BTreeSet<_>>() == layers);
-    same.or_else(|| {
-        let alone = std::slice::from_ref(&fault.over.key);
-        all_finishes().iter().filter(holds).find(|it| it.layers == alone)
-    })
+fn mended<'a>(facts: &'a OwnRows, finish: &Coats, fault: &OrderFault) -> Option<Coats<'a>> {
+    let names = |it: &Coats| it.layers.iter().map(|layer| layer.key.clone()).collect::<BTreeSet<_>>();
+    let layers = names(finish);
+    let same = facts.sound_finishes().find(|it| names(it) == layers);
+    same.or_else(|| facts.sound_finishes().find(|it| it.finish.layers == [fault.over.key.clone()]))
 }
 
-fn order(finish: &Finish, fault: &OrderFault) -> Finding {
+fn order(facts: &OwnRows, finish: &Coats, fault: &OrderFault) -> Finding {
     let (under, over) = (&fault.under.name, &fault.over.name);
     let mut mendings = Vec::new();
-    if let Some(other) = mended(finish, fault) {
-        let change = Change::Finish { to: other.key.clone() };
-        mendings.push(Mending::by(change, format!("finish it with {}", other.name)));
+    if let Some(other) = mended(facts, finish, fault) {
+        let change = Change::Finish { to: other.finish.key.clone() };
+        mendings.push(Mending::by(change, format!("finish it with {}", other.finish.name)));
     }
     mendings.push(Mending::by_hand(format!("sand the {under} off to bare wood before the {over}")));
     Finding {
@@ -58,10 +53,9 @@ fn order(finish: &Finish, fault: &OrderFault) -> Finding {
     }
 }
 
-fn nut_oil(making: &mut Making, finish: &Finish) {
-    let layers = finish.layers();
+fn nut_oil(making: &mut Making, finish: &Coats) {
     let nuts: Vec<_> =
-        layers.iter().filter(|it| it.cautions.iter().any(|caution| caution.0 == "nut_oil")).collect();
+        finish.layers.iter().filter(|it| it.cautions.iter().any(|caution| caution.0 == "nut_oil")).collect();
     let Some(first) = nuts.first() else { return };
     let mut figure = Figure::new("layers of nut or seed oil", nuts.len().to_string())
         .by("counted among the layers", first.confidence.of(&first.source));
@@ -69,15 +63,13 @@ fn nut_oil(making: &mut Making, finish: &Finish) {
         figure = figure.from("layer", layer.name.clone());
     }
     let mut mendings = vec![Mending::by_hand("ask everyone in the shop, and write the oil on the care card")];
-    let other = all_finishes().iter().find(|it| {
-        let mut cautions = it.layers().into_iter().flat_map(|layer| &layer.cautions);
-        it.faults().is_empty()
-            && it.layers().iter().any(|layer| layer.cures())
-            && !cautions.any(|caution| caution.0 == "nut_oil")
+    let other = making.brief.facts().sound_finishes().find(|it| {
+        let mut cautions = it.layers.iter().flat_map(|layer| &layer.cautions);
+        it.layers.iter().any(|layer| layer.cures()) && !cautions.any(|caution| caution.0 == "nut_oil")
     });
     if let Some(other) = other {
-        let change = Change::Finish { to: other.key.clone() };
-        mendings.push(Mending::by(change, format!("finish it with {}", other.name)));
+        let change = Change::Finish { to: other.finish.key.clone() };
+        mendings.push(Mending::by(change, format!("finish it with {}", other.finish.name)));
     }
     making.find(Finding {
         grade: Grade::Note,

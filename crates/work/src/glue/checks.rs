@@ -1,6 +1,6 @@
 //! What can go wrong in a glue-up.
 
-use handbook::{Cut, Glue, Species, equilibrium_moisture, movement, percent, species};
+use handbook::{Cut, Glue, Species, equilibrium_moisture, movement, percent};
 use measure::{Figure, Length, Moisture};
 use stock::{Finding, Grade, Mending, Panel, Piece, Spot};
 
@@ -183,7 +183,8 @@ fn neighbours(making: &mut Making, panel: &Panel) {
         }
         told.push(key);
         apart(making, panel, one, other);
-        if let (Ok(a), Ok(b)) = (species(&one.species), species(&other.species)) {
+        let facts = making.brief.facts();
+        if let (Ok(a), Ok(b)) = (facts.wood(&one.species), facts.wood(&other.species)) {
             step(making, panel, a, b);
         }
     }
@@ -261,7 +262,7 @@ pub(super) fn movement_figure(making: &Making, panel: &Panel) -> Figure {
     let mut whole = Length::ZERO;
     let mut inputs = Vec::new();
     for run in &panel.runs {
-        let wood = making.brief.piece(run.piece).and_then(|it| species(&it.species));
+        let wood = making.brief.piece(run.piece).and_then(|it| making.brief.facts().wood(&it.species));
         let Ok(wood) = wood else { continue };
         let width = run.width * f64::from(run.count.min(Panel::MOST_STRIPS));
         whole += movement(wood, Cut::FlatSawn, width, low, high).change;

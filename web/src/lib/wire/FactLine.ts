@@ -15,4 +15,8 @@ name: string,
 /**
  * What to know of it, in a line.
  */
-note: string, };
+note: string, 
+/**
+ * Whether it is the shop's own.
+ */
+own: boolean, };

@@ -5,6 +5,7 @@ import type { Clamp } from "./Clamp";
 import type { Climate } from "./Climate";
 import type { GlueKey } from "./GlueKey";
 import type { Machines } from "./Machines";
+import type { OwnRows } from "./OwnRows";
 import type { Paper } from "./Paper";
 import type { Person } from "./Person";
 import type { Prices } from "./Prices";
@@ -70,4 +71,8 @@ allowances: Allowances,
 /**
  * The glue that is used where a job names none.
  */
-glue: GlueKey, };
+glue: GlueKey, 
+/**
+ * Its own woods, finishes and glues, which come before the tables'.
+ */
+own: OwnRows, };

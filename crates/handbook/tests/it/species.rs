@@ -3,18 +3,7 @@
 use handbook::*;
 use measure::{Angle, Moisture, Units};
 
-/// The rows of a file of published values, header left out.
-fn rows(text: &str) -> Vec<Vec<&str>> {
-    text.lines().skip(1).map(|line| line.split(',').collect()).collect()
-}
-
-fn number(text: &str) -> f64 {
-    text.parse().unwrap_or_else(|_| panic!("`{text}` is no number"))
-}
-
-fn wood(key: &str) -> &'static Species {
-    species(&SpeciesKey::from(key)).unwrap()
-}
+use crate::{number, rows, wood};
 
 /// Wood Handbook, table 13-5 against tables 4-3 and 4-4: C = S / (3000 − 20 S),
 /// within its five printed decimals. The two oaks carry group rows; green ash,

@@ -5,18 +5,7 @@ use std::collections::BTreeSet;
 use handbook::*;
 use measure::{Angle, Area, Length, Minutes, Moisture, Stress, Temperature, Units};
 
-/// The rows of a file of published values, header left out.
-fn rows(text: &str) -> Vec<Vec<&str>> {
-    text.lines().skip(1).map(|line| line.split(',').collect()).collect()
-}
-
-fn number(text: &str) -> f64 {
-    text.parse().unwrap_or_else(|_| panic!("`{text}` is no number"))
-}
-
-fn wood(key: &str) -> &'static Species {
-    species(&SpeciesKey::from(key)).unwrap()
-}
+use crate::{TABLES, number, rows, wood};
 
 #[test]
 fn every_table_reads_and_every_key_leads_somewhere() {
@@ -28,7 +17,7 @@ fn every_table_reads_and_every_key_leads_somewhere() {
         assert!(it.food.as_ref().is_some_and(|it| it.note.is_some()), "{}", it.key);
     }
     for it in all_finishes() {
-        assert_eq!(it.layers().len(), it.layers.len(), "a layer of {} is not in the table", it.key);
+        assert!(TABLES.coats(it).is_ok(), "a layer of {} is not in the table", it.key);
     }
     let kinds = [LayerKind::Film, LayerKind::CuringOil, LayerKind::Oil, LayerKind::Wax];
     for under in kinds {
@@ -49,11 +38,11 @@ fn every_table_reads_and_every_key_leads_somewhere() {
 
 #[test]
 fn an_unknown_key_is_answered_with_the_known_ones() {
-    let told = species(&SpeciesKey::from("ironwood")).unwrap_err();
+    let told = TABLES.wood(&SpeciesKey::from("ironwood")).unwrap_err();
     assert!(told.message.contains("ironwood"), "{told}");
     assert!(told.hint.unwrap().contains("hard_maple"));
-    assert!(finish(&FinishKey::from("lard")).is_err());
-    assert!(glue(&GlueKey::from("egg")).is_err());
+    assert!(TABLES.finish(&FinishKey::from("lard")).is_err());
+    assert!(TABLES.glue(&GlueKey::from("egg")).is_err());
     assert!(screw(5).unwrap_err().hint.unwrap().contains("8"));
 }
 
@@ -138,7 +127,7 @@ fn drier_wood_is_stronger_as_in_the_worked_example() {
 /// The trade's rule: a curing finish first, oil and wax on top, never after.
 #[test]
 fn wax_below_varnish_is_found_and_varnish_below_wax_is_not() {
-    let of = |key: &str| finish(&FinishKey::from(key)).unwrap();
+    let of = |key: &str| TABLES.finish(&FinishKey::from(key)).unwrap();
     assert!(of("varnish_then_wax").faults().is_empty());
     let faults = of("wax_then_varnish").faults();
     assert_eq!(faults.len(), 1);
@@ -156,7 +145,7 @@ fn wax_below_varnish_is_found_and_varnish_below_wax_is_not() {
 /// film; wax goes on only after that.
 #[test]
 fn food_waits_about_a_week_for_a_film() {
-    let of = |key: &str| finish(&FinishKey::from(key)).unwrap();
+    let of = |key: &str| TABLES.finish(&FinishKey::from(key)).unwrap();
     assert_eq!(of("wiping_varnish").wait_after(0), Minutes::days(7.0));
     assert_eq!(of("varnish_then_wax").wait_after(0), Minutes::days(7.0));
     assert_eq!(of("varnish_then_wax").wait_after(1), Minutes::hours(1.0));
@@ -190,7 +179,7 @@ fn a_large_board_takes_about_three_hours_by_hand() {
 /// Glue makers' guidance: 150 to 200 psi for cherry, 200 to 300 psi for oak and birch.
 #[test]
 fn dense_woods_are_pressed_harder() {
-    let glue = glue(&GlueKey::from("pva_water_resistant")).unwrap();
+    let glue = TABLES.glue(&GlueKey::from("pva_water_resistant")).unwrap();
     let psi = |key: &str| glue.pressure(wood(key)).to_mpa() * 145.037_737_73;
     assert!((149.0..=200.0).contains(&psi("black_cherry")));
     assert!((149.0..=200.0).contains(&psi("soft_maple")));
