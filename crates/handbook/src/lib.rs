@@ -27,7 +27,8 @@ pub use finish::{
 pub use glue::{Glue, all_glues};
 pub use key::{CautionKey, FinishKey, GlueKey, LayerKey, SpeciesKey};
 pub use moisture::{
-    Cut, FIBRE_SATURATION, Movement, equilibrium_figure, equilibrium_moisture, movement, percent,
+    Cut, FIBRE_SATURATION, Movement, cup, equilibrium_figure, equilibrium_moisture, free_cup, left_to_go,
+    meter_corrected, movement, movement_at, percent, resting,
 };
 pub use own::OwnRows;
 pub use screw::{Screw, all_screws, lead_source, screw, thread_source};

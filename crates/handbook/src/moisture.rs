@@ -1,13 +1,19 @@
 //! How much water wood holds in a room, and how it moves when that changes.
 
+mod cup;
+mod rest;
+
 use std::sync::LazyLock;
 
-use measure::{Figure, Length, Moisture, Problem, Temperature, Units};
+use measure::{Angle, Figure, Length, Moisture, Problem, Temperature, Units};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use crate::facts::{number, table};
 use crate::{Confidence, Species};
+
+pub use cup::{cup, free_cup};
+pub use rest::{left_to_go, resting};
 
 /// How a board was sawn out of the log.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -20,6 +26,17 @@ pub enum Cut {
     QuarterSawn,
     /// In between.
     RiftSawn,
+}
+
+impl Cut {
+    /// The angle between the face and the rings, as a tangent to them.
+    pub const fn rings(self) -> Angle {
+        match self {
+            Cut::FlatSawn => Angle::ZERO,
+            Cut::QuarterSawn => Angle::degrees(90.0),
+            Cut::RiftSawn => Angle::degrees(45.0),
+        }
+    }
 }
 
 /// A change of width, and how it came about.
@@ -93,6 +110,14 @@ pub fn equilibrium_moisture(temperature: Temperature, humidity: Moisture) -> Res
     Ok(Moisture::percent(1800.0 / w * (bound + held)))
 }
 
+/// What a resistance meter would have shown at the temperature that it is set
+/// for: colder wood reads too low, warmer too high, half a percent of moisture
+/// for each 5.6 °C (Wood Handbook FPL-GTR-190, p. 13-3).
+pub fn meter_corrected(reading: Moisture, wood: Temperature, set_for: Temperature) -> Moisture {
+    let colder = (set_for.to_celsius() - wood.to_celsius()) / 5.6;
+    (reading + Moisture::percent(0.5) * colder).max(Moisture::ZERO)
+}
+
 /// The same, as a figure that can be opened.
 ///
 /// # Errors
@@ -117,12 +142,19 @@ pub fn equilibrium_figure(
 /// table 4-3 (eq. 4-9 solved for two moistures); nothing moves above fibre
 /// saturation.
 pub fn movement(wood: &Species, cut: Cut, width: Length, from: Moisture, to: Moisture) -> Movement {
+    movement_at(wood, cut.rings(), width, from, to)
+}
+
+/// The same for rings at any angle to the face: 0° lying along it, 90° standing
+/// on it; C = C_T cos² + C_R sin² (strain in a turned direction, any textbook).
+pub fn movement_at(wood: &Species, rings: Angle, width: Length, from: Moisture, to: Moisture) -> Movement {
+    let at = |radial: f64, tangential: f64| tangential * rings.cos().powi(2) + radial * rings.sin().powi(2);
     let inside = |it: Moisture| it >= COEFFICIENTS_FROM && it <= COEFFICIENTS_TO;
     let (change, rule) = if inside(from) && inside(to) {
-        let coefficient = by_cut(cut, wood.radial_coefficient().value, wood.tangential_coefficient().value);
+        let coefficient = at(wood.radial_coefficient().value, wood.tangential_coefficient().value);
         (width * (coefficient * (to - from).to_percent()), Rule::Coefficient(coefficient))
     } else {
-        let shrinkage = by_cut(cut, wood.radial_shrinkage().value, wood.tangential_shrinkage().value);
+        let shrinkage = at(wood.radial_shrinkage().value, wood.tangential_shrinkage().value);
         let saturation = wood.saturation().value;
         let wet = |it: Moisture| it.max(Moisture::ZERO).min(saturation).to_percent();
         let full = saturation.to_percent();
@@ -130,14 +162,6 @@ pub fn movement(wood: &Species, cut: Cut, width: Length, from: Moisture, to: Moi
         (width * share, Rule::Shrinkage { percent: shrinkage, full: saturation })
     };
     Movement { change, species: wood.name.clone(), width, from, to, rule }
-}
-
-fn by_cut(cut: Cut, radial: f64, tangential: f64) -> f64 {
-    match cut {
-        Cut::FlatSawn => tangential,
-        Cut::QuarterSawn => radial,
-        Cut::RiftSawn => (radial + tangential) / 2.0,
-    }
 }
 
 impl Movement {

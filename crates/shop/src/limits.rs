@@ -248,7 +248,7 @@ fn own_ids<I: Ord + Copy + std::fmt::Display>(
     }
 }
 
-fn number(what: &str, it: f64, least: f64, most: f64) -> Result<(), Problem> {
+pub(crate) fn number(what: &str, it: f64, least: f64, most: f64) -> Result<(), Problem> {
     if (least..=most).contains(&it) {
         return Ok(());
     }

@@ -1,6 +1,7 @@
 //! What is known of woods, finishes and glues.
 
 use clap::Subcommand;
+use measure::{Moisture, Temperature};
 use shop::{FactLine, Shop, Trouble};
 
 use crate::say::say;
@@ -16,6 +17,25 @@ pub(crate) enum Facts {
         /// Its key: black_walnut
         key: String,
     },
+    /// The moisture that wood comes to in some air
+    Air {
+        /// Temperature, °C
+        #[arg(allow_negative_numbers = true)]
+        celsius: f64,
+        /// Relative humidity, percent
+        humidity: f64,
+    },
+    /// What a meter's reading on cold or warm wood means
+    Meter {
+        /// What it shows, percent
+        reading: f64,
+        /// The wood's temperature, °C
+        #[arg(allow_negative_numbers = true)]
+        celsius: f64,
+        /// The temperature that the meter is set for, °C
+        #[arg(long, default_value = "21", allow_negative_numbers = true)]
+        set_for: f64,
+    },
     /// List the finishes
     Finishes,
     /// List the glues
@@ -27,6 +47,17 @@ impl Facts {
         match self {
             Facts::Woods => lines(&shop.facts()?.species),
             Facts::Wood { key } => told::wood(&shop.wood_sheet(&key)?),
+            Facts::Air { celsius, humidity } => {
+                let figure = shop.air(Temperature::try_from(celsius)?, Moisture::try_from(humidity)?)?;
+                say!("{}: {}", figure.name, figure.value);
+                say!("  {}", figure.source);
+            }
+            Facts::Meter { reading, celsius, set_for } => {
+                let (wood, set_for) = (Temperature::try_from(celsius)?, Temperature::try_from(set_for)?);
+                let moisture = shop.meter(Moisture::try_from(reading)?, wood, set_for)?;
+                say!("{:.1} %, corrected for the wood's temperature", moisture.to_percent());
+                say!("  half a percent for each 5.6 °C: Wood Handbook FPL-GTR-190 (2010), p. 13-3");
+            }
             Facts::Finishes => lines(&shop.facts()?.finishes),
             Facts::Glues => lines(&shop.facts()?.glues),
         }

@@ -17,6 +17,7 @@ mod operation;
 mod route;
 mod sand;
 mod saw;
+mod unknown;
 
 pub use operation::{
     Machine, Mark, MarkKind, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use,

@@ -1,7 +1,7 @@
 //! Whether the wood is as dry as the room it will live in.
 
-use handbook::{Cut, equilibrium_moisture, movement, percent};
-use measure::{Figure, Length, Moisture};
+use handbook::{Cut, cup, equilibrium_moisture, movement, percent, resting};
+use measure::{Figure, Length, Minutes, Moisture};
 use outline::Ring;
 use stock::{FaceKey, Finding, Grade, Mending, Piece, Spot};
 
@@ -11,6 +11,10 @@ use crate::making::Making;
 /// A piece may be this far from the moisture that it will come to (common
 /// practice, no source).
 const OFF: Moisture = Moisture::percent(2.0);
+
+/// Where the pith of a flat-sawn board is taken to lie, as nobody has measured
+/// it (estimate: the middle of a board out of a log of usual size).
+const PITH: Length = Length::mm(100.0);
 
 /// Compares every used piece with the moisture that its boards will come to.
 pub(crate) fn pieces(making: &mut Making) {
@@ -58,6 +62,9 @@ fn compare(making: &mut Making, piece: &Piece, width: Length, now: Moisture, the
     let moved = movement(wood, Cut::FlatSawn, width, now, then);
     let near = then + if now > then { OFF } else { -OFF };
     let borne = movement(wood, Cut::FlatSawn, width, near, then).change;
+    let (least, most) = resting(piece.thickness, now, then, OFF);
+    let lies = format!("about {} to {}", days(least), days(most));
+    let cups = cup(wood, width, PITH, now, then);
     let (state, does, mending) = if now > then {
         ("wetter", "shrink", "sticker it in the shop until the meter shows no more than")
     } else {
@@ -78,11 +85,22 @@ fn compare(making: &mut Making, piece: &Piece, width: Length, now: Moisture, the
         figure: moved
             .figure(units)
             .from("home, temperature", units.temperature(home.temperature))
-            .from("home, relative humidity", percent(home.humidity)),
+            .from("home, relative humidity", percent(home.humidity))
+            .from(
+                format!("edges over the middle, were the pith {} away", units.length(PITH)),
+                units.fine_length(cups),
+            )
+            .from("rest until it may be sawn", format!("{lies} (estimate from the thickness)")),
         limit: format!("{} (for {} of moisture)", units.fine_length(borne), percent(OFF)),
         why: "wood that dries or swells after it is made cups, cracks and opens its joints".to_owned(),
-        mendings: vec![Mending::by_hand(format!("{mending} {}", percent(near)))],
+        mendings: vec![Mending::by_hand(format!("{mending} {}; {lies}", percent(near)))],
     });
+}
+
+/// Whole days, rounded up: `9 days`.
+fn days(it: Minutes) -> String {
+    let days = (it.to_minutes() / 1440.0).ceil();
+    if days == 1.0 { "1 day".to_owned() } else { format!("{days:.0} days") }
 }
 
 fn unknown(making: &Making, piece: &Piece, then: Moisture) -> Finding {
@@ -123,6 +141,7 @@ mod tests {
         let [finding] = told(&route, "moisture off")[..] else { panic!("{:?}", route.findings) };
         let moved: f64 = finding.figure.value.trim_end_matches(" mm").parse().unwrap();
         assert!((moved + 2.08).abs() < 0.04, "{}", finding.figure.value);
+        assert!(finding.mendings[0].label.contains("days"), "{:?}", finding.mendings);
     }
 
     #[test]

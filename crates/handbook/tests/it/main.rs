@@ -1,6 +1,7 @@
 //! What the tables say, against what is printed elsewhere.
 
 mod facts;
+mod moisture;
 mod species;
 
 use handbook::{OwnRows, Species, SpeciesKey};

@@ -171,3 +171,14 @@ fn a_folder_that_is_no_shop_is_left_alone() {
     assert!(bench.refused(&["rack", "list"]).contains("is not a shop's file"));
     assert_eq!(std::fs::read_to_string(bench.shop().join("shop.sqlite")).unwrap(), notes);
 }
+
+#[test]
+fn air_and_readings_that_cannot_be_are_refused() {
+    let bench = Bench::new("air");
+    assert!(bench.told(&["facts", "air", "21", "50"]).contains("9.2 %"));
+    assert!(bench.refused(&["facts", "air", "21", "140"]).contains("0 to 95 %"));
+    assert!(bench.refused(&["facts", "air", "NaN", "50"]).contains("finite"));
+    assert!(bench.told(&["facts", "meter", "9", "9.8"]).contains("10.0 %"));
+    assert!(bench.refused(&["facts", "meter", "900", "10"]).contains("reading"));
+    assert!(bench.refused(&["facts", "wood", "../etc"]).contains("no species"));
+}
