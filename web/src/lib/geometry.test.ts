@@ -12,6 +12,16 @@ const near = (a: Point, b: Point) => {
 };
 
 describe('rings', () => {
+  test('a ring in an L, over its edge, over its missing corner, and over an opening', () => {
+    const outline = { outer: ell, openings: [] };
+    const box = (left: number, bottom: number, width: number, height: number) => g.rectangle({ left, bottom, width, height });
+    expect(g.ringWithin(box(0, 0, 1, 3), outline, 0.1)).toBe(true);
+    expect(g.ringWithin(box(0.2, 0.2, 0.6, 2), outline, 0.1)).toBe(true);
+    expect(g.ringWithin(box(3, 0.2, 2, 0.5), outline, 0.1)).toBe(false);
+    expect(g.ringWithin([[0.1, 2.9], [0.1, 0.1], [3.9, 0.9]], outline, 0.1)).toBe(false);
+    expect(g.ringWithin(box(0.2, 0.2, 0.6, 2), { outer: ell, openings: [box(0.4, 1, 0.3, 0.3)] }, 0.1)).toBe(false);
+  });
+
   test('area and middle of an L, by its two rectangles', () => {
     expect(g.areaOf(ell)).toBe(6);
     near(g.centroidOf(ell), [(4 * 2 + 2 * 0.5) / 6, (4 * 0.5 + 2 * 2) / 6]);

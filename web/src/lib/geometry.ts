@@ -85,6 +85,19 @@ function runsThrough([ax, ay]: Point, [bx, by]: Point, { left, bottom, width, he
   return enters <= leaves;
 }
 
+/** Whether a ring lies inside an outline, clear of its openings; what strays less than this far counts as inside. */
+export function ringWithin(ring: Ring, { outer, openings }: Outline, stray: number): boolean {
+  const deepIn = (around: Ring, at: Point) => contains(around, at) && awayFromRing(at, around) > stray;
+  const out = ring.some((at) => !contains(outer, at) && awayFromRing(at, outer) > stray);
+  // A notch of the edge or an opening may poke in between the ring's corners.
+  const poked = [outer, ...openings].some((edge) => edge.some((at) => deepIn(ring, at)));
+  return !out && !poked && !openings.some((it) => ring.some((at) => deepIn(it, at)));
+}
+
+function awayFromRing(at: Point, ring: Ring): number {
+  return Math.min(...ring.map((from, index) => awayFrom(at, from, ring[(index + 1) % ring.length]!)));
+}
+
 /** The area inside a ring, in square millimetres. */
 export function areaOf(ring: Ring): number {
   return Math.abs(twiceArea(ring)) / 2;

@@ -1,5 +1,7 @@
+import { spotsBeside, spotsInside, type Wish } from '@/board/labels';
 import { axisMark, circlePath, ringPath, seatRing, type Mark } from '@/lib/draw';
-import { boxAround, middleOf, type Box } from '@/lib/geometry';
+import { boxAround, boxAt, middleOf, ringWithin, type Box } from '@/lib/geometry';
+import { featureWords } from '@/lib/words';
 import type { Feature } from '@/lib/wire/Feature';
 import type { FeatureKind } from '@/lib/wire/FeatureKind';
 import type { Pattern } from '@/lib/wire/Pattern';
@@ -23,18 +25,37 @@ export function featureMarks(kind: FeatureKind): Mark[] {
   }
 }
 
-/** Where a feature's name stands. */
-export function featureMiddle(kind: FeatureKind): Point {
+/** The box around what a feature takes. */
+function featureBox(kind: FeatureKind): Box {
   switch (kind.is) {
     case 'stem':
-      return middleOf(boxAround([kind.axis.from, kind.axis.to]));
+      return boxAround([kind.axis.from, kind.axis.to]);
     case 'food_area':
     case 'hollow':
-      return middleOf(boxAround(kind.area));
+      return boxAround(kind.area);
     case 'hanging_hole':
+      return boxAt(kind.at, { width: kind.diameter, height: kind.diameter });
     case 'foot_seat':
-      return kind.at;
+      return boxAround(seatRing(kind.at, kind.along, kind.length, kind.width));
   }
+}
+
+export function featureMiddle(kind: FeatureKind): Point {
+  return middleOf(featureBox(kind));
+}
+
+/** A feature's name: in its area, else beside it. */
+export function featureWish(id: number, kind: FeatureKind, always: boolean): Wish {
+  return {
+    key: `${id}`,
+    text: featureWords[kind.is],
+    onWood: false,
+    always,
+    *spots(size) {
+      if ('area' in kind) yield* spotsInside({ outer: kind.area, openings: [] }, size);
+      yield* spotsBeside(featureBox(kind), size);
+    },
+  };
 }
 
 /** How far inside of the edge a new area begins, or `null` for what is no area. */
@@ -66,6 +87,14 @@ function firstGuess(is: FeatureKind['is'], box: Box, body: Ring): FeatureKind {
     case 'foot_seat':
       return { is, at: [x, y], along: 0, length: 50.8, width: 19.05, height: 12.7 };
   }
+}
+
+/** An area that strays less than this over the edge, in millimetres, was meant to end there. */
+const STRAY = 0.3;
+
+/** Whether a marked area reaches out of the shape. */
+export function reachesOut(kind: FeatureKind, pattern: Pattern): boolean {
+  return 'area' in kind && !ringWithin(kind.area, pattern.outline, STRAY);
 }
 
 /** The points of a feature that can be moved one by one. */
