@@ -52,7 +52,7 @@ enum Command {
     /// The steps of a job, checked off
     #[command(subcommand)]
     Bench(bench::Bench),
-    /// Print the scale sheets to lay beside the wood
+    /// Print the scale sheets to lay at both ends of the wood
     Sheets(rack::Sheets),
     /// What is known of woods, finishes and glues, with sources
     #[command(subcommand)]

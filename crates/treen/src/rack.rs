@@ -144,7 +144,7 @@ impl Rack {
     }
 }
 
-/// Print the scale sheets to lay beside the wood
+/// Print the scale sheets to lay at both ends of the wood
 #[derive(Args)]
 pub(crate) struct Sheets {
     /// The PDF to write
