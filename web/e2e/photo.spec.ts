@@ -1,5 +1,5 @@
 import { expect } from '@playwright/test';
-import { fill, slabPicture, test, visit } from './shop';
+import { fill, leafPicture, slabPicture, test, visit } from './shop';
 
 test.beforeEach(async ({ page }) => {
   await visit(page, 'rack/new');
@@ -26,4 +26,27 @@ test('a broken picture is refused with words, and what was typed stays', async (
   await expect(page.getByLabel('Thickness', { exact: true })).toHaveValue('1 9/16 in');
   const shop = await (await page.request.get('/api/shop')).json();
   expect(shop.pieces).toEqual([]);
+});
+
+test('whoever goes elsewhere while a shape is traced is told with a link, and can bring it to a length', async ({ page }) => {
+  test.setTimeout(240_000);
+  await visit(page, 'patterns/new');
+  await page.getByRole('button', { name: 'Traced from a photo' }).click();
+  await page.getByLabel('Choose a picture').setInputFiles(leafPicture);
+  await fill(page, 'Name', 'Leaf');
+  await fill(page, 'Length over all', '300 mm');
+  await page.getByRole('button', { name: 'Trace it' }).click();
+  await page.getByRole('group', { name: 'Work under way' }).waitFor();
+  await page.getByRole('link', { name: 'Jobs' }).click();
+  await expect(page.getByText('Leaf has been brought in')).toBeVisible({ timeout: 200_000 });
+  await expect(page.getByRole('heading', { level: 1, name: 'Jobs' })).toBeVisible();
+  await page.getByRole('link', { name: 'Look at it' }).click();
+  await expect(page.getByRole('heading', { level: 1, name: 'Leaf' })).toBeVisible();
+  await expect(page.getByText('Leaf has been brought in')).toHaveCount(0);
+
+  await fill(page, 'Length over all', '10 in');
+  await expect(page.getByLabel('Length over all')).toHaveValue('10 in');
+  await page.getByRole('button', { name: /^Food area/ }).click();
+  await expect(page.getByRole('button', { name: 'Undo: change Leaf' })).toBeEnabled();
+  await expect(page.getByText(/^Reaches out of the shape/)).toHaveCount(0);
 });

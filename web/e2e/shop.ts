@@ -12,6 +12,9 @@ const program = process.env.TREEN_PROGRAM ?? join(here, '../../target/debug/tree
 /** A picture of the demo: a slab with scale sheets beside it. */
 export const slabPicture = join(here, '../../assets/demo/walnut-slab.jpg');
 
+/** A picture of the demo: a leaf to be traced. */
+export const leafPicture = join(here, '../../assets/demo/leaf.jpg');
+
 /** A program that serves one folder. */
 interface Served {
   url: string;
