@@ -4,9 +4,9 @@ import { test, visit } from './shop';
 test.use({ filled: true });
 
 /** Sweeps a ring around the middle of a board, so many pixels wide. */
-async function sweep(board: Locator, radius: number): Promise<void> {
+async function sweep(board: Locator, radius: number, beside = 0): Promise<void> {
   const box = (await board.boundingBox())!;
-  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  const [x, y] = [box.x + box.width / 2 + beside, box.y + box.height / 2];
   const mouse = board.page().mouse;
   await mouse.move(x + radius, y);
   await mouse.down();
@@ -36,4 +36,19 @@ test('a zone drawn on the wood is kept, taken back and done again', async ({ pag
   await expect(zones.getByRole('button', { name: /^Bark/ })).toBeVisible();
   await page.getByRole('button', { name: /^Undo:/ }).click();
   await expect(zones.getByRole('listitem')).toHaveCount(0);
+});
+
+test('zones are drawn one after the other until Escape ends it', async ({ page }) => {
+  await visit(page, 'rack/3');
+  const zones = page.getByRole('region', { name: 'Zones' });
+  const tool = page.getByRole('button', { name: 'Draw a zone' });
+  const board = page.getByRole('application', { name: /Maple plank/ });
+  await tool.click();
+  await sweep(board, 30);
+  await expect(zones.getByRole('listitem')).toHaveCount(1);
+  await sweep(board, 30, 200);
+  await expect(zones.getByRole('listitem')).toHaveCount(2);
+  await expect(tool).toHaveAttribute('aria-pressed', 'true');
+  await page.keyboard.press('Escape');
+  await expect(tool).toHaveAttribute('aria-pressed', 'false');
 });
