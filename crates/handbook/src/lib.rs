@@ -31,7 +31,7 @@ pub use moisture::{
     meter_corrected, movement, movement_at, percent, resting,
 };
 pub use own::OwnRows;
-pub use screw::{Screw, all_screws, lead_source, screw, thread_source};
+pub use screw::{SAFE_PULL, Screw, all_screws, lead_source, screw, thread_source};
 pub use species::{
     Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species,
 };

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use measure::{Length, Problem};
+use measure::{Force, Length, Problem};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -85,11 +85,23 @@ impl Screw {
         self.root * if hard { lead.hardwood } else { lead.softwood }
     }
 
+    /// The pull that tears its thread out of the side grain of seasoned wood:
+    /// 108.25 G² D L newtons, millimetres (Wood Handbook FPL-GTR-282, eq. 8-10);
+    /// a mean of tests with the lead hole of [`Screw::lead_hole`].
+    pub fn pull_out(&self, wood: &Species, thread: Length) -> Force {
+        let gravity = wood.gravity().value;
+        Force::newtons(108.25 * gravity * gravity * self.shank.to_mm() * thread.max(Length::ZERO).to_mm())
+    }
+
     /// How much of a screw of this length is thread.
     pub fn thread(&self, length: Length) -> Length {
         length * SCREWS.thread.share
     }
 }
+
+/// A screw is loaded with no more than this share of its pull-out: design rules
+/// take 2850 G² D pounds to the inch of thread, of 15700 that tear it out.
+pub const SAFE_PULL: f64 = 2850.0 / 15_700.0;
 
 /// Where the lead holes come from.
 pub fn lead_source() -> String {

@@ -5,7 +5,7 @@ mod feet;
 mod hole;
 mod standing;
 
-use handbook::lead_source;
+use handbook::{SAFE_PULL, lead_source};
 use measure::{Figure, Length, Minutes};
 use stock::FeatureKind;
 
@@ -105,6 +105,25 @@ fn stop_figure(making: &Making, foot: &Foot, it: &Fastening) -> Figure {
         .from("left over the tip", units.length(it.top - it.bite))
 }
 
+/// What each screw of a foot bears, in the lightest of the part's woods.
+fn hold_figure(making: &Making, part: &Laid, it: &Fastening) -> Figure {
+    let units = making.units();
+    let lighter = part.woods.iter().min_by(|a, b| a.gravity().value.total_cmp(&b.gravity().value));
+    let thread = it.bite.min(it.screw.thread(it.length));
+    let pull = lighter.map(|wood| it.screw.pull_out(wood, thread)).unwrap_or_default();
+    let figure = Figure::new("each screw bears", units.force(pull * SAFE_PULL))
+        .by("108.25 G² D L · 0.18", "Wood Handbook FPL-GTR-282 (2021), eq. 8-10; design rule for wood screws")
+        .from("shank D", units.fine_length(it.screw.shank))
+        .from("thread in the top L", units.fine_length(thread))
+        .from("tears out at", units.force(pull));
+    match lighter {
+        Some(wood) => {
+            figure.from(format!("specific gravity of {}", wood.name), format!("{:.2}", wood.gravity().value))
+        }
+        None => figure,
+    }
+}
+
 fn pilot_figure(making: &Making, part: &Laid, it: &Fastening) -> Figure {
     let units = making.units();
     Figure::new("pilot hole", units.fine_length(it.pilot))
@@ -175,6 +194,7 @@ fn fitting(making: &Making, part: &Laid, held: &[(Foot, Fastening)]) -> Operatio
             &format!("screw for foot {}", foot.id),
             format!("No. {} by {}, {}", it.screw.number, units.length(it.length), it.count),
         );
+        operation = operation.figure(hold_figure(making, part, it));
         let figure = foot.off_the_grain(making, part).and_then(|(off, _)| it.movement(making, part, off));
         if let (2.., Some((_, figure))) = (it.count, figure) {
             operation = operation.figure(figure.from("play of the holes", units.fine_length(it.play())));

@@ -1,5 +1,6 @@
 //! Glue-up: strips to a panel.
 
+mod bonding;
 mod checks;
 mod clamping;
 
@@ -37,6 +38,7 @@ pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
             (Ok(glue), Ok(woods)) => {
                 let clamping = Clamping::of(&making.brief.kit.clamps, panel, glue, woods);
                 checks::panel(making, panel, glue, &clamping);
+                bonding::check(making, panel, woods);
                 glue_up(making, panel, glue, &clamping);
             }
             (Err(problem), _) | (_, Err(problem)) => making.cannot(spot, problem),

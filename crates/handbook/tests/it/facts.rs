@@ -202,3 +202,18 @@ fn screws_follow_the_gauge() {
     let lead = screw(8).unwrap().lead_hole(wood("hard_maple"));
     assert!((lead.to_mm() - 2.56).abs() < 0.01, "{lead:?}");
 }
+
+/// A published worked example of the design rule p = 2850 G² D: G 0.45, No. 10
+/// (0.190 in): 109 lb to the inch of thread (printed cut off).
+#[test]
+fn a_safe_pull_meets_the_design_rule() {
+    let screw = screw(10).unwrap();
+    let wood = Species {
+        specific_gravity: wood("soft_maple").specific_gravity.clone().map(|it| Fact { value: 0.45, ..it }),
+        ..wood("soft_maple").clone()
+    };
+    let safe = screw.pull_out(&wood, Length::inches(1.0)) * SAFE_PULL;
+    let pounds = safe.to_newtons() / 4.448_221_615_260_5;
+    assert!((pounds - 109.65).abs() < 0.7, "{pounds}");
+    assert_eq!(screw.pull_out(&wood, Length::mm(-3.0)).to_newtons(), 0.0);
+}
