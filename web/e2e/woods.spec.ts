@@ -8,6 +8,7 @@ test('a wood is looked up with its sources, and one of the shop’s own can be c
   const sheet = page.getByRole('region', { name: 'black walnut' });
   await expect(sheet).toContainText('table 5-3b (second hand)');
   await expect(sheet).toContainText('Not known');
+  await expect(sheet.getByRole('region', { name: 'Will it move' })).toContainText('A heated kitchen');
 
   await fill(page, 'Name', 'Plum');
   await fill(page, 'Density, lb/ft³', '49');

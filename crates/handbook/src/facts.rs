@@ -200,10 +200,26 @@ pub(crate) fn table<T: DeserializeOwned>(name: &str, text: &str) -> T {
     toml::from_str(text).unwrap_or_else(|trouble| panic!("table {name}: {trouble}"))
 }
 
-/// The trouble with a key that no row has, and the known ones.
+/// More known keys than this are not all listed.
+const MOST_LISTED: usize = 20;
+
+/// The trouble with a key that no row has, and the known ones; of many, those
+/// that share a word with it.
 pub(crate) fn unknown<'a>(what: &str, key: &str, known: impl Iterator<Item = &'a str>) -> Problem {
-    let known: Vec<&str> = known.collect();
-    Problem::new(format!("no {what} is called “{key}”")).hint(format!("known are {}", known.join(", ")))
+    let mut known: Vec<&str> = known.collect();
+    let all = known.len();
+    if all > MOST_LISTED {
+        let key = key.to_lowercase();
+        let words: Vec<&str> =
+            key.split(|it: char| !it.is_alphanumeric()).filter(|it| it.len() > 2).collect();
+        known.retain(|it| words.iter().any(|word| it.contains(word)));
+        known.truncate(MOST_LISTED);
+    }
+    let hint = match known.as_slice() {
+        [] => format!("{all} are known, none of them with such a word in its name"),
+        some => format!("known are {}", some.join(", ")),
+    };
+    Problem::new(format!("no {what} is called “{key}”")).hint(hint)
 }
 
 /// A number with at most `places` decimals and no trailing zeros.

@@ -11,6 +11,7 @@ mod glue;
 mod key;
 mod moisture;
 mod own;
+mod room;
 mod screw;
 mod species;
 mod strength;
@@ -31,6 +32,7 @@ pub use moisture::{
     meter_corrected, movement, movement_at, percent, resting,
 };
 pub use own::OwnRows;
+pub use room::{Room, all_rooms};
 pub use screw::{SAFE_PULL, Screw, all_screws, lead_source, screw, thread_source};
 pub use species::{
     Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species,

@@ -1,9 +1,9 @@
 //! The choices that the handbook and the shop's own rows offer.
 
-use handbook::{Species, SpeciesKey};
-use measure::{Figure, Moisture, Temperature};
+use handbook::{Cut, Room, Species, SpeciesKey, all_rooms, movement, percent};
+use measure::{Figure, Length, Moisture, Temperature};
 
-use crate::view::{FactLine, Facts, WoodSheet};
+use crate::view::{FactLine, Facts, WoodSheet, YearLine};
 use crate::{Shop, Trouble};
 
 impl Shop {
@@ -71,6 +71,22 @@ impl Shop {
     }
 }
 
+/// The width of the board that the movement over a year is shown for.
+const SHOWN_WIDTH: Length = Length::mm(300.0);
+
+fn year(wood: &Species, room: &Room) -> Option<YearLine> {
+    let (winter, summer) = room.seasons()?;
+    let grows = |cut| movement(wood, cut, SHOWN_WIDTH, winter, summer).change;
+    Some(YearLine {
+        room: room.name.clone(),
+        moisture: format!("{} to {}", percent(winter), percent(summer)),
+        width: SHOWN_WIDTH,
+        flat: grows(Cut::FlatSawn),
+        quarter: grows(Cut::QuarterSawn),
+        source: room.origin(),
+    })
+}
+
 fn sheet(it: &Species, own: bool, units: measure::Units) -> WoodSheet {
     let colour = |fact: Option<&handbook::Fact<String>>| fact.map(|it| it.value.clone());
     WoodSheet {
@@ -81,6 +97,7 @@ fn sheet(it: &Species, own: bool, units: measure::Units) -> WoodSheet {
         heartwood: colour(it.heartwood.as_ref()),
         sapwood: colour(it.sapwood.as_ref()),
         lines: it.sheet(units),
+        years: all_rooms().iter().filter_map(|room| year(it, room)).collect(),
         assumed: it.assumptions().into_iter().map(|(what, basis)| format!("{what}: {basis}")).collect(),
     }
 }

@@ -21,5 +21,5 @@ pub use trouble::Trouble;
 pub use view::{
     BenchOperation, BenchStep, BenchView, DoneMark, FactLine, Facts, JobView, NewJob, NewPattern, NewPiece,
     PhotoAsk, PlanState, PlanView, SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TraceAsk,
-    WoodSheet,
+    WoodSheet, YearLine,
 };

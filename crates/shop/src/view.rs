@@ -271,8 +271,25 @@ pub struct FactLine {
     pub own: bool,
 }
 
+/// How far a board of one wood moves in a room from winter to summer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct YearLine {
+    /// The room.
+    pub room: String,
+    /// Moisture in winter, and in summer.
+    pub moisture: String,
+    /// How wide the board is.
+    pub width: Length,
+    /// Flat-sawn, it grows by this.
+    pub flat: Length,
+    /// Quarter-sawn, by this.
+    pub quarter: Length,
+    /// Where the room's air comes from.
+    pub source: String,
+}
+
 /// All that is known of a wood.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct WoodSheet {
     /// Its key.
     pub key: SpeciesKey,
@@ -290,4 +307,6 @@ pub struct WoodSheet {
     pub lines: Vec<SheetLine>,
     /// What a reckoning assumes because nothing is known.
     pub assumed: Vec<String>,
+    /// How far a board moves over the year, room by room.
+    pub years: Vec<YearLine>,
 }

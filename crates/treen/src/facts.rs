@@ -46,7 +46,7 @@ impl Facts {
     pub(crate) fn run(self, shop: &Shop) -> Result<(), Trouble> {
         match self {
             Facts::Woods => lines(&shop.facts()?.species),
-            Facts::Wood { key } => told::wood(&shop.wood_sheet(&key)?),
+            Facts::Wood { key } => told::wood(&shop.wood_sheet(&key)?, shop.kit()?.units),
             Facts::Air { celsius, humidity } => {
                 let figure = shop.air(Temperature::try_from(celsius)?, Moisture::try_from(humidity)?)?;
                 say!("{}: {}", figure.name, figure.value);

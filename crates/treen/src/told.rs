@@ -2,7 +2,7 @@
 
 use std::sync::{Mutex, PoisonError};
 
-use measure::Problem;
+use measure::{Problem, Units};
 use shop::{PlanView, ShopView, Trouble, WoodSheet};
 use stock::{Brief, Finding, Grade, Spot};
 
@@ -42,7 +42,7 @@ pub(crate) fn problems(all: &[Problem]) {
 }
 
 /// All that is known of a wood: each fact with its source, then what nobody knows.
-pub(crate) fn wood(it: &WoodSheet) {
+pub(crate) fn wood(it: &WoodSheet, units: Units) {
     say!("{}{}", it.name, if it.own { " (the shop's own)" } else { "" });
     let known = it.lines.iter().filter_map(|line| Some((line, line.value.as_ref()?)));
     for (line, value) in known {
@@ -63,6 +63,16 @@ pub(crate) fn wood(it: &WoodSheet) {
     }
     for line in &it.assumed {
         say!("  reckoned with, {line}");
+    }
+    for year in &it.years {
+        say!(
+            "  in {}, {}: {} of width grow by {} flat-sawn, {} quarter-sawn, from winter to summer",
+            year.room,
+            year.moisture,
+            units.length(year.width),
+            units.fine_length(year.flat),
+            units.fine_length(year.quarter)
+        );
     }
 }
 

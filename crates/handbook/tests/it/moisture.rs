@@ -106,3 +106,25 @@ fn a_cold_board_reads_too_dry() {
     assert!((cold.to_percent() - 10.0).abs() < 1e-9, "{cold:?}");
     assert_eq!(meter_corrected(at(9.0), set_for, set_for), at(9.0));
 }
+
+/// Wood Handbook FPL-GTR-190 (2010), table 13-2, and practice in Europe, from
+/// memory: the span of moisture in interiors, within half a percent.
+#[test]
+fn rooms_come_to_the_moisture_that_is_printed_for_them() {
+    let printed = [
+        ("heated_kitchen", 6.0, 10.0),
+        ("dry_inland", 4.0, 9.0),
+        ("damp_coast", 8.0, 13.0),
+        ("european_kitchen", 7.0, 11.0),
+    ];
+    assert_eq!(all_rooms().len(), printed.len());
+    for (room, (key, low, high)) in all_rooms().iter().zip(printed) {
+        let (winter, summer) = room.seasons().unwrap();
+        assert_eq!(room.key, key);
+        assert!(
+            (winter.to_percent() - low).abs() < 0.75 && (summer.to_percent() - high).abs() < 0.75,
+            "{key}: {winter:?} {summer:?}"
+        );
+        assert!(room.origin().contains("from memory"));
+    }
+}

@@ -2,6 +2,7 @@
 import type { SheetLine } from "./SheetLine";
 import type { SpeciesKey } from "./SpeciesKey";
 import type { WoodKind } from "./WoodKind";
+import type { YearLine } from "./YearLine";
 
 /**
  * All that is known of a wood.
@@ -38,4 +39,8 @@ lines: Array<SheetLine>,
 /**
  * What a reckoning assumes because nothing is known.
  */
-assumed: Array<string>, };
+assumed: Array<string>, 
+/**
+ * How far a board moves over the year, room by room.
+ */
+years: Array<YearLine>, };
