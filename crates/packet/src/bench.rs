@@ -53,8 +53,8 @@ struct Card {
     steps: Vec<StepLine>,
     /// Cautions that this card is the first to need, in full words.
     fresh: Vec<usize>,
-    /// Those that an earlier card has told.
-    known: Vec<usize>,
+    /// Those that an earlier card has told: each in short.
+    known: Vec<Short>,
     uses: Vec<String>,
     hands: String,
     wait: Option<String>,
@@ -65,6 +65,13 @@ struct Card {
 struct StepLine {
     text: String,
     timer: Option<String>,
+}
+
+/// A caution's number and how it begins.
+#[derive(Serialize)]
+struct Short {
+    number: usize,
+    text: String,
 }
 
 /// One caution, and the operations that it belongs to.
@@ -136,7 +143,6 @@ fn card(brief: &Brief, plan: &Plan, cautions: &[CautionLine], number: usize, it:
     let slot = slot(plan, it);
     let mine = cautions.iter().enumerate().filter(|(_, line)| line.at.contains(&number));
     let (fresh, known): (Vec<_>, Vec<_>) = mine.partition(|(_, line)| line.at.first() == Some(&number));
-    let numbers = |all: Vec<(usize, &CautionLine)>| all.into_iter().map(|(index, _)| index + 1).collect();
     Card {
         number,
         kind: it.kind.word(),
@@ -153,14 +159,37 @@ fn card(brief: &Brief, plan: &Plan, cautions: &[CautionLine], number: usize, it:
             .iter()
             .map(|step| StepLine { text: step.text.clone(), timer: step.timer.map(words::minutes) })
             .collect(),
-        fresh: numbers(fresh),
-        known: numbers(known),
+        fresh: fresh.into_iter().map(|(index, _)| index + 1).collect(),
+        known: known
+            .into_iter()
+            .map(|(index, line)| Short { number: index + 1, text: short(&line.text) })
+            .collect(),
         uses: it.uses.iter().map(used).collect(),
         hands: words::minutes(it.hands),
         wait: wait(it),
         clamps: it.clamps,
     }
 }
+
+/// How a caution begins, up to its first stop or a few words.
+fn short(text: &str) -> String {
+    let clause = text.split([';', ':', '(', ',']).next().unwrap_or(text);
+    let mut out = String::new();
+    for word in clause.split_whitespace() {
+        if !out.is_empty() && out.chars().count() + word.chars().count() >= SHORT_CAUTION {
+            out.push('…');
+            break;
+        }
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.push_str(word);
+    }
+    out
+}
+
+/// No caution in short is much longer than this, in letters.
+const SHORT_CAUTION: usize = 40;
 
 /// The figures that no setting shows already.
 fn beside(it: &Operation) -> Vec<Figure> {
@@ -212,4 +241,17 @@ fn cautions(plan: &Plan) -> Vec<CautionLine> {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_caution_in_short_is_its_first_clause() {
+        assert_eq!(short("Keep glue off skin and eyes; wash it off at once"), "Keep glue off skin and eyes");
+        let long = "Power off and plug out or switch locked before you change a blade";
+        assert_eq!(short(long), "Power off and plug out or switch locked…");
+        assert_eq!(short(""), "");
+    }
 }

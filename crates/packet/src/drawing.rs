@@ -214,6 +214,19 @@ impl Drawing {
         self.add(&format!("<path d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"0.35\"/>"));
     }
 
+    /// Hatches an area palely, so that woods side by side are told apart
+    /// without colour; the first wood is left white.
+    pub(crate) fn wood(&mut self, area: &Ring, index: usize) {
+        let Some(hatching) = index.checked_sub(1).map(|it| WOODS[it % WOODS.len()]) else { return };
+        self.clips += 1;
+        let (clip, path, lines) = (self.clips, self.path(area), self.hatch(area, hatching));
+        let colour = hatching.colour;
+        self.add(&format!("<clipPath id=\"c{clip}\"><path d=\"{path}\"/></clipPath>"));
+        self.add(&format!(
+            "<g clip-path=\"url(#c{clip})\"><path d=\"{lines}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"0.15\"/></g>"
+        ));
+    }
+
     /// The drawing as SVG, one unit for each millimetre of paper.
     pub(crate) fn finish(self) -> String {
         let [width, height] = self.size();
@@ -278,6 +291,14 @@ struct Hatching {
     crossed: bool,
     colour: &'static str,
 }
+
+/// The hatchings of the second, third and fourth wood of a panel.
+const WOODS: [Hatching; 3] = [
+    Hatching { turn: 45.0, apart: 1.4, crossed: false, colour: PALE },
+    Hatching { turn: -45.0, apart: 2.4, crossed: false, colour: PALE },
+    Hatching { turn: 45.0, apart: 2.4, crossed: true, colour: PALE },
+];
+const PALE: &str = "#7b8894";
 
 impl Hatching {
     const fn of(kind: ZoneKind) -> Hatching {

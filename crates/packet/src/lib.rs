@@ -7,9 +7,11 @@
 mod bench;
 mod document;
 mod drawing;
+mod flag;
 mod picture;
 mod printing;
 mod sheet;
+mod strips;
 mod summary;
 mod template;
 mod tile;

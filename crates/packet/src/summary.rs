@@ -3,7 +3,7 @@
 use measure::Figure;
 use plan::{BillGroup, Plan, PlannedPart};
 use serde::Serialize;
-use stock::{Brief, Finding, Grade, Spot};
+use stock::{Brief, Finding, Spot};
 
 use crate::words::{self, FigureLine};
 
@@ -30,6 +30,7 @@ struct Fact {
 
 #[derive(Serialize)]
 struct PartLine {
+    number: String,
     name: String,
     from: String,
     area: String,
@@ -96,6 +97,7 @@ fn facts(brief: &Brief, plan: &Plan) -> Vec<Fact> {
 
 fn part_line(brief: &Brief, part: &PlannedPart) -> PartLine {
     PartLine {
+        number: words::part_number(brief, part.part),
         name: part.name.clone(),
         from: brief.face_name(part.face),
         area: words::unbroken(&brief.units().area(part.area)),
@@ -105,17 +107,18 @@ fn part_line(brief: &Brief, part: &PlannedPart) -> PartLine {
 }
 
 fn missing(brief: &Brief, plan: &Plan) -> Vec<String> {
-    let parts = plan.layout.unplaced.iter().map(|&part| brief.part_name(part));
-    let strip = |it: &stock::StripKey| {
+    let part = |&it: &stock::PartKey| format!("{} {}", words::part_number(brief, it), brief.part_name(it));
+    let strip = |&it: &stock::StripKey| {
         let panel = brief.face_name(stock::FaceKey::Panel(it.panel));
-        format!("strip {} of {panel}", it.strip)
+        format!("{} of {panel}", words::strip_number(brief, it))
     };
+    let parts = plan.layout.unplaced.iter().map(part);
     parts.chain(plan.layout.unplaced_strips.iter().map(strip)).collect()
 }
 
 fn finding_line(brief: &Brief, it: &Finding) -> FindingLine {
     FindingLine {
-        grade: grade(it.grade),
+        grade: words::grade(it.grade),
         rule: it.rule.clone(),
         spot: spot(brief, &it.spot),
         what: it.what.clone(),
@@ -137,14 +140,6 @@ fn spot(brief: &Brief, it: &Spot) -> String {
         }
         Spot::Part { part, face, .. } => format!("{} on {}", brief.part_name(part), brief.face_name(face)),
         Spot::Unplaced { part } => brief.part_name(part),
-    }
-}
-
-const fn grade(it: Grade) -> &'static str {
-    match it {
-        Grade::Stop => "stop",
-        Grade::Mend => "mend",
-        Grade::Note => "note",
     }
 }
 

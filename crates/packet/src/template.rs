@@ -206,22 +206,28 @@ impl View<'_> {
             overlap: Tiling::OVERLAP,
             columns: self.tiling.columns,
             rows: self.tiling.rows,
-            tiles: self.tiles(),
+            tiles: self.tiles(&outline, area, &labels),
             labels,
             crosses: crosses.map(|it| Cross { number: it.number, at: it.at }).collect(),
         }
     }
 
-    fn tiles(&self) -> Vec<Tile> {
-        let each = |row: usize| {
-            (0..self.tiling.columns).map(move |column| Tile {
-                name: Tiling::name(row, column),
-                row: row_letter(row),
-                column: column + 1,
-                at: self.tiling.corner(row, column),
-            })
+    /// The sheets that hold a line, a hole or a word; the others are left out.
+    fn tiles(&self, outline: &Outline, area: Bounds, labels: &[Label]) -> Vec<Tile> {
+        let holds = |row: usize, column: usize| {
+            let (seen, name) = (self.tiling.seen(area, row, column), Tiling::name(row, column));
+            let hole = |it: &&Mark| seen.meets(Bounds::around([self.place.point(it.at)]).unwrap_or(seen));
+            passes(outline, seen) || labels.iter().any(|it| it.sheet == name) || self.marks.iter().any(hole)
         };
-        (0..self.tiling.rows).flat_map(each).collect()
+        let all = (0..self.tiling.rows).flat_map(|row| (0..self.tiling.columns).map(move |it| (row, it)));
+        let kept = all.filter(|&(row, column)| holds(row, column));
+        let tile = |(row, column)| Tile {
+            name: Tiling::name(row, column),
+            row: row_letter(row),
+            column: column + 1,
+            at: self.tiling.corner(row, column),
+        };
+        kept.map(tile).collect()
     }
 
     fn draw(&self, outline: &Outline, area: Bounds) -> (Drawing, Vec<Label>) {
@@ -337,6 +343,18 @@ impl View<'_> {
         }
     }
 }
+
+/// Whether a shape's line passes through a window: it is neither all inside
+/// the shape nor all outside.
+fn passes(outline: &Outline, window: Bounds) -> bool {
+    let Ok(frame) = Ring::rectangle(window.width(), window.height()) else { return true };
+    let seen = Outline::from(Place { at: window.low, ..Place::default() }.ring(&frame));
+    let inside = outline.overlap_area(&seen).to_m2();
+    inside > WHOLE && seen.area().to_m2() - inside > WHOLE
+}
+
+/// Less than this of a window, in square metres, is rounding.
+const WHOLE: f64 = 1e-8;
 
 /// Words inside an area, below its upper end and left of its middle.
 fn top_label(drawing: &Drawing, area: &Ring, text: String) -> Label {

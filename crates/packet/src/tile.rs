@@ -27,14 +27,15 @@ pub(crate) struct Cross {
 impl Tiling {
     /// How far neighbouring sheets overlap.
     pub(crate) const OVERLAP: f64 = 12.0;
-    /// Kept free of the drawing left and right: no printer reaches the edge.
-    pub(crate) const SIDE: f64 = 13.0;
+    /// Kept free of the drawing left and right: no printer reaches the edge;
+    /// common ones keep a quarter of an inch free.
+    pub(crate) const SIDE: f64 = 8.0;
     /// Above the window: name, key map.
     pub(crate) const HEAD: f64 = 34.0;
     /// Below the window: check bar, page number.
     pub(crate) const FOOT: f64 = 27.0;
     /// Kept free around the shape.
-    const PAD: f64 = 5.0;
+    const PAD: f64 = 4.0;
     /// A template with more sheets than this is not printed: nobody pastes it.
     const MOST: usize = 80;
 
@@ -87,6 +88,13 @@ impl Tiling {
     pub(crate) fn corner(&self, row: usize, column: usize) -> [f64; 2] {
         let [x, y] = self.step();
         [column as f64 * x, row as f64 * y]
+    }
+
+    /// The printed window of a sheet, on the drawing.
+    pub(crate) fn seen(&self, area: Bounds, row: usize, column: usize) -> Bounds {
+        let ([x, y], [width, height]) = (self.corner(row, column), self.window);
+        let (left, top) = (area.low.x + x, area.high.y - y);
+        Bounds { low: Point::new(left, top - height), high: Point::new(left + width, top) }
     }
 
     /// A sheet's name: its row as a letter, its column as a number.

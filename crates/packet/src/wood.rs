@@ -6,21 +6,25 @@ use measure::{Length, System};
 use outline::{Bounds, Outline, Point, Ring, Segment};
 use plan::Plan;
 use serde::Serialize;
-use stock::{Brief, Face, FaceKey, PictureId, ZoneKind};
+use stock::{Brief, Face, FaceKey, Panel, PictureId, Placement, ZoneKind};
 
 use crate::drawing::{Drawing, Line};
+use crate::flag::{self, Flag};
 use crate::picture;
+use crate::strips::{self, StripWords};
+use crate::words;
 
 /// One face; millimetres of paper from the drawing's upper left, y down.
 #[derive(Serialize)]
 pub(crate) struct Wood {
     name: String,
     facts: Vec<String>,
-    landscape: bool,
     size: [f64; 2],
     photo: Option<Photo>,
     drawing: String,
     badges: Vec<Badge>,
+    flags: Vec<Flag>,
+    strips: Vec<StripWords>,
     zones: Vec<ZoneLine>,
     offcuts: usize,
     bar: Bar,
@@ -68,11 +72,14 @@ struct LieLine {
 
 /// Millimetres kept free at every edge of a page.
 const MARGIN: f64 = 16.0;
-/// The highest that a drawing gets, on a page that lies and on one that stands.
-const HIGH_LYING: f64 = 104.0;
+/// The highest that a drawing gets: of a panel, of a face that lies, and of one that stands.
+const HIGH_PANEL: f64 = 64.0;
+const HIGH_LYING: f64 = 92.0;
 const HIGH_STANDING: f64 = 150.0;
 /// Drawn beyond the outline, in millimetres of paper.
 const AROUND: f64 = 3.0;
+/// Kept free at both sides of a panel for the words on its strips.
+const STRIP_WORDS: f64 = 44.0;
 /// No scale bar is longer than this on paper.
 const LONGEST_BAR: f64 = 60.0;
 /// A zone's sample in the legend.
@@ -115,8 +122,7 @@ impl Sight<'_> {
         files: &mut BTreeMap<String, Vec<u8>>,
     ) -> Wood {
         let bounds = self.face.outline.bounds();
-        let landscape = bounds.width() > bounds.height();
-        let scale = self.scale(bounds, landscape);
+        let scale = self.scale(bounds);
         let around = AROUND / scale;
         let window = Bounds {
             low: Point::new(bounds.low.x - around, bounds.low.y - around),
@@ -124,18 +130,22 @@ impl Sight<'_> {
         };
         let mut drawing = Drawing::new(window, scale);
         let photo = self.photo(picture, &drawing, window, files);
+        let strips = self.strips(&mut drawing, scale);
         let (badges, lies) = self.draw(&mut drawing, photo.is_some());
+        let taken: Vec<[f64; 2]> = badges.iter().map(|it| it.at).collect();
+        let flags = flag::flags(self.brief, self.plan, self.key, &drawing, &taken);
         let size = drawing.size();
         let name = format!("/face{}.svg", self.index);
         files.insert(name.clone(), drawing.finish().into_bytes());
         Wood {
             name: self.brief.face_name(self.key),
             facts: self.facts(photo.is_some()),
-            landscape,
             size,
             photo,
             drawing: name,
             badges,
+            flags,
+            strips,
             zones: self.zones(files),
             offcuts: self.offcuts().count(),
             bar: self.bar(scale),
@@ -144,10 +154,14 @@ impl Sight<'_> {
         }
     }
 
-    fn scale(&self, bounds: Bounds, landscape: bool) -> f64 {
-        let (short, long) = self.brief.kit.paper.size();
-        let (across, high) = if landscape { (long, HIGH_LYING) } else { (short, HIGH_STANDING) };
-        let room = across.to_mm() - 2.0 * MARGIN - 2.0 * AROUND;
+    fn scale(&self, bounds: Bounds) -> f64 {
+        let (across, _) = self.brief.kit.paper.size();
+        let (words, high) = match self.key {
+            FaceKey::Panel(_) => (2.0 * STRIP_WORDS, HIGH_PANEL),
+            FaceKey::Piece(_) if bounds.width() > bounds.height() => (0.0, HIGH_LYING),
+            FaceKey::Piece(_) => (0.0, HIGH_STANDING),
+        };
+        let room = across.to_mm() - 2.0 * MARGIN - 2.0 * AROUND - words;
         let fits = (room / bounds.width().to_mm()).min((high - 2.0 * AROUND) / bounds.height().to_mm());
         fits.min(1.0)
     }
@@ -164,7 +178,7 @@ impl Sight<'_> {
                     let species = self.brief.facts().wood(&piece.species);
                     out.push(species.map_or_else(|_| "unknown wood".to_owned(), |it| it.name.clone()));
                     out.extend(piece.moisture.map(|it| {
-                        format!("moisture {} on {}", handbook::percent(it.moisture), crate::words::day(it.on))
+                        format!("moisture {} on {}", handbook::percent(it.moisture), words::day(it.on))
                     }));
                     if !piece.place.is_empty() {
                         out.push(format!("lies: {}", piece.place));
@@ -209,14 +223,6 @@ impl Sight<'_> {
         } else {
             drawing.outline(&self.face.outline, Line::Wood);
         }
-        if let FaceKey::Panel(id) = self.key
-            && let Ok(panel) = self.brief.panel(id)
-        {
-            for from in panel.glue_lines() {
-                let to = Point::new(from.x + panel.length.to_mm(), from.y);
-                drawing.segment(Segment { from, to }, Line::Seam);
-            }
-        }
         for offcut in self.offcuts() {
             drawing.outline_on_picture(offcut, Line::Offcut);
         }
@@ -227,7 +233,9 @@ impl Sight<'_> {
         for zone in &self.face.zones {
             drawing.zone(&zone.area, zone.kind);
         }
-        self.grain(drawing, &lying);
+        if self.panel().is_none() {
+            self.grain(drawing, &lying);
+        }
         let mut badges = Vec::new();
         let mut lines = Vec::new();
         for (outline, line) in lying {
@@ -236,44 +244,55 @@ impl Sight<'_> {
             badges.push(Badge { at: drawing.on_paper(middle), text: line.badge.clone() });
             lines.push(line);
         }
-        (badges, lines)
+        (badges, drawn_together(lines))
     }
 
-    /// Parts and strips on this face, numbered.
-    fn lying(&self) -> Vec<(&Outline, LieLine)> {
-        let units = self.brief.units();
-        let parts = self.plan.layout.placements.iter().filter(|it| it.face == self.key).map(|it| {
-            let own = self.brief.pattern_of(it.part).map(|pattern| pattern.outline.bounds());
-            let size = own.map_or_else(
-                |_| String::new(),
-                |own| {
-                    crate::words::unbroken(&units.length(own.width()))
-                        + " × "
-                        + &crate::words::unbroken(&units.length(own.height()))
-                },
-            );
-            let notes = [it.pinned.then_some("placed by hand"), it.place.mirrored.then_some("mirrored")];
-            let note = notes.into_iter().flatten().collect::<Vec<_>>().join(", ");
-            let turn = format!("{:.1}°", it.place.turn.to_degrees().rem_euclid(360.0));
-            (
-                &it.outline,
-                LieLine { badge: String::new(), name: self.brief.part_name(it.part), size, turn, note },
-            )
-        });
-        let strips =
-            self.plan.layout.strips.iter().filter(|it| FaceKey::Piece(it.piece) == self.key).map(|it| {
-                let panel = self.brief.face_name(FaceKey::Panel(it.strip.panel));
-                let own = it.outline.bounds();
-                let size = format!("{} × {}", units.length(own.width()), units.length(own.height()));
-                let name = format!("strip {} for {panel}", it.strip.strip);
-                let (turn, note) = (String::new(), "rough size".to_owned());
-                (&it.outline, LieLine { badge: String::new(), name, size, turn, note })
-            });
-        let mut out: Vec<(&Outline, LieLine)> = parts.chain(strips).collect();
-        for (index, (_, line)) in out.iter_mut().enumerate() {
-            line.badge = (index + 1).to_string();
+    fn panel(&self) -> Option<&Panel> {
+        match self.key {
+            FaceKey::Panel(id) => self.brief.panel(id).ok(),
+            FaceKey::Piece(_) => None,
         }
-        out
+    }
+
+    fn strips(&self, drawing: &mut Drawing, scale: f64) -> Vec<StripWords> {
+        self.panel().map(|panel| strips::draw(self.brief, panel, drawing, scale)).unwrap_or_default()
+    }
+
+    /// Parts and strips on this face, with their numbers.
+    fn lying(&self) -> Vec<(&Outline, LieLine)> {
+        let placements = self.plan.layout.placements.iter().filter(|it| it.face == self.key);
+        let parts = placements.map(|it| (&it.outline, self.part_line(it)));
+        let laid = self.plan.layout.strips.iter().filter(|it| FaceKey::Piece(it.piece) == self.key);
+        let strips = laid.map(|it| {
+            let line = LieLine {
+                badge: words::strip_number(self.brief, it.strip),
+                name: format!("strip for {}", self.brief.face_name(FaceKey::Panel(it.strip.panel))),
+                size: self.size(it.outline.bounds()),
+                turn: String::new(),
+                note: "rough size".to_owned(),
+            };
+            (&it.outline, line)
+        });
+        parts.chain(strips).collect()
+    }
+
+    fn part_line(&self, it: &Placement) -> LieLine {
+        let own = self.brief.pattern_of(it.part).map(|pattern| self.size(pattern.outline.bounds()));
+        let notes = [it.pinned.then_some("placed by hand"), it.place.mirrored.then_some("mirrored")];
+        let tenths = (it.place.turn.to_degrees() * 10.0).round().rem_euclid(3600.0).abs();
+        LieLine {
+            badge: words::part_number(self.brief, it.part),
+            name: self.brief.part_name(it.part),
+            size: own.unwrap_or_default(),
+            turn: format!("{:.1}°", tenths / 10.0),
+            note: notes.into_iter().flatten().collect::<Vec<_>>().join(", "),
+        }
+    }
+
+    fn size(&self, own: Bounds) -> String {
+        let [long, wide] =
+            [own.width(), own.height()].map(|it| words::unbroken(&self.brief.units().length(it)));
+        format!("{long} × {wide}")
     }
 
     fn offcuts(&self) -> impl Iterator<Item = &Outline> {
@@ -333,6 +352,18 @@ impl Sight<'_> {
         let length = *fits.unwrap_or(&round[0]);
         Bar { length: length.to_mm() * scale, label: units.length(length) }
     }
+}
+
+/// Lines that differ in their numbers alone become one.
+fn drawn_together(lines: Vec<LieLine>) -> Vec<LieLine> {
+    let mut out: Vec<LieLine> = Vec::new();
+    for line in lines {
+        match out.iter_mut().find(|it| it.name == line.name && it.size == line.size) {
+            Some(known) => known.badge = format!("{}, {}", known.badge, line.badge),
+            None => out.push(line),
+        }
+    }
+    out
 }
 
 fn sample(kind: ZoneKind) -> String {

@@ -4,7 +4,7 @@ use jiff::civil::{Date, DateTime};
 use measure::{Figure, Minutes, Money};
 use serde::Serialize;
 use serde_json::Value;
-use stock::Brief;
+use stock::{Brief, Grade, PartKey, StripKey};
 use work::Workpiece;
 
 /// A figure as it is printed: its value, and below it how it came about.
@@ -85,6 +85,31 @@ pub(crate) fn workpiece(brief: &Brief, it: Workpiece) -> String {
         Workpiece::Strips(id) => format!("strips for {}", panel(id)),
         Workpiece::Panel(id) => panel(id),
         Workpiece::Part(part) => brief.part_name(part),
+    }
+}
+
+/// A part's number on drawings and in lists, the same in the whole packet: `P3`.
+pub(crate) fn part_number(brief: &Brief, it: PartKey) -> String {
+    let place = brief.parts().iter().position(|&other| other == it);
+    place.map_or_else(|| "P?".to_owned(), |index| format!("P{}", index + 1))
+}
+
+/// A strip's number from the lower edge of its panel: `S3`, or `S2.3` for the
+/// second of several panels.
+pub(crate) fn strip_number(brief: &Brief, it: StripKey) -> String {
+    let panels = &brief.job.panels;
+    match panels.iter().position(|panel| panel.id == it.panel) {
+        Some(index) if panels.len() > 1 => format!("S{}.{}", index + 1, it.strip),
+        Some(_) | None => format!("S{}", it.strip),
+    }
+}
+
+/// A grade's word, which also names its sign.
+pub(crate) const fn grade(it: Grade) -> &'static str {
+    match it {
+        Grade::Stop => "stop",
+        Grade::Mend => "mend",
+        Grade::Note => "note",
     }
 }
 

@@ -12,8 +12,11 @@ use stock::{Brief, Paper, PictureId};
 const LIMIT: f64 = 0.01;
 /// 100 mm in points: 100 / 25.4 · 72.
 const BAR: f64 = 283.464_566_9;
-/// Counted by hand: the paddle takes 6 sheets, the oval 6, the block 4, on either paper.
+/// Counted by hand: the paddle takes 6 sheets, the oval 6, the block 4.
 const TEMPLATE_SHEETS: usize = 16;
+/// Of those, the paddle's last one, below its stem, holds no line; on A4, whose
+/// sheets are higher, neither does the oval's.
+const BLANK: [(Paper, usize); 2] = [(Paper::Letter, 1), (Paper::A4, 2)];
 
 const BOTH: [(&str, Paper, Units); 2] =
     [("letter", Paper::Letter, Units::INCHES), ("a4", Paper::A4, Units::MILLIMETRES)];
@@ -48,7 +51,8 @@ fn every_template_sheet_has_a_bar_of_exactly_100_mm() {
         let sheets = reading::sheets(&pdf);
         assert!(sheets.iter().all(|sheet| is_on(sheet, paper)), "{name}: a page of another size");
         let has_bar = |sheet: &&Sheet| sheet.level.iter().any(|it| (it - BAR).abs() < LIMIT);
-        assert_eq!(sheets.iter().filter(has_bar).count(), TEMPLATE_SHEETS, "{name}");
+        let blank = BLANK.iter().find(|it| it.0 == paper).unwrap().1;
+        assert_eq!(sheets.iter().filter(has_bar).count(), TEMPLATE_SHEETS - blank, "{name}");
         assert_eq!(reading::print_scaling(&pdf), "None", "{name}");
     }
 }
