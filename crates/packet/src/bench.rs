@@ -1,11 +1,15 @@
 //! The days in order, a card for each operation, cautions and care card.
 
+use std::collections::BTreeMap;
+
 use measure::Figure;
 use plan::{Plan, Slot};
 use serde::Serialize;
 use stock::Brief;
 use work::{Machine, Operation, Setting, Supply, Use};
 
+use crate::care::{self, Care};
+use crate::holes::{self, Holes};
 use crate::words::{self, FigureLine};
 
 #[derive(Serialize)]
@@ -13,7 +17,7 @@ pub(crate) struct Bench {
     days: Vec<Day>,
     cards: Vec<Card>,
     cautions: Vec<CautionLine>,
-    care: Care,
+    care: Vec<Care>,
 }
 
 /// One day of the list by dates.
@@ -50,6 +54,7 @@ struct Card {
     after: Vec<usize>,
     settings: Vec<Setting>,
     figures: Vec<FigureLine>,
+    holes: Option<Holes>,
     steps: Vec<StepLine>,
     /// Cautions that this card is the first to need, in full words.
     fresh: Vec<usize>,
@@ -81,27 +86,20 @@ struct CautionLine {
     at: Vec<usize>,
 }
 
-#[derive(Serialize)]
-struct Care {
-    wood: String,
-    finish: String,
-    lines: Vec<String>,
-    food_from: String,
-}
-
-pub(crate) fn bench(brief: &Brief, plan: &Plan) -> Bench {
+/// The days, cards, cautions and care; small drawings go to `files`.
+pub(crate) fn bench(brief: &Brief, plan: &Plan, files: &mut BTreeMap<String, Vec<u8>>) -> Bench {
     let cautions = cautions(plan);
     let numbered = plan.operations.iter().enumerate().map(|(index, it)| (index + 1, it));
     Bench {
         days: days(brief, plan),
-        cards: numbered.map(|(number, it)| card(brief, plan, &cautions, number, it)).collect(),
+        cards: numbered
+            .map(|(number, it)| Card {
+                holes: holes::holes(brief, number, it, files),
+                ..card(brief, plan, &cautions, number, it)
+            })
+            .collect(),
         cautions,
-        care: Care {
-            wood: plan.care.wood.clone(),
-            finish: plan.care.finish.clone(),
-            lines: plan.care.lines.clone(),
-            food_from: words::day(plan.care.food_from),
-        },
+        care: care::care(brief, plan),
     }
 }
 
@@ -154,6 +152,7 @@ fn card(brief: &Brief, plan: &Plan, cautions: &[CautionLine], number: usize, it:
         after: it.after.iter().filter_map(|&id| place(id)).collect(),
         settings: it.set_up.clone(),
         figures: words::figures(&beside(it)),
+        holes: None,
         steps: it
             .steps
             .iter()

@@ -68,7 +68,7 @@ pub(crate) fn packet(
         summary: summary::summary(brief, plan),
         woods: wood::faces(brief, plan, picture, &mut files),
         templates: template::templates(brief, plan, &mut files),
-        bench: bench::bench(brief, plan),
+        bench: bench::bench(brief, plan, &mut files),
     };
     let mut data = serde_json::to_value(&packet).map_err(|fault| unwritten(&fault))?;
     words::settle(&mut data);

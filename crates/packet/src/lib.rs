@@ -5,9 +5,11 @@
 //! sheet of paper. Fences the typesetter: `world` alone knows it.
 
 mod bench;
+mod care;
 mod document;
 mod drawing;
 mod flag;
+mod holes;
 mod picture;
 mod printing;
 mod sheet;

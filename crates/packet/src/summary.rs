@@ -15,6 +15,8 @@ pub(crate) struct Summary {
     missing: Vec<String>,
     findings: Vec<FindingLine>,
     bill: Vec<BillLine>,
+    /// Formula and source of the bill's lines, each once.
+    bases: Vec<String>,
     cost: String,
     price: String,
     margin: String,
@@ -48,6 +50,8 @@ struct FindingLine {
     limit: String,
     why: String,
     mendings: Vec<String>,
+    /// The number of an earlier finding with the same reason and mendings.
+    like: Option<usize>,
 }
 
 #[derive(Serialize)]
@@ -56,25 +60,23 @@ struct BillLine {
     what: String,
     quantity: String,
     how: String,
+    /// Which of the bases.
+    basis: Option<usize>,
     amount: String,
 }
 
 pub(crate) fn summary(brief: &Brief, plan: &Plan) -> Summary {
-    let amount = |line: &plan::BillLine| BillLine {
-        group: group(line.group),
-        what: line.what.clone(),
-        quantity: line.quantity.clone(),
-        how: words::figure(&line.figure).how,
-        amount: words::money(brief, line.amount),
-    };
+    let mut bases: Vec<String> = Vec::new();
+    let bill = plan.bill.lines.iter().map(|line| bill_line(brief, line, &mut bases)).collect();
     let figures: Vec<Figure> = plan.schedule.figures.iter().chain(&plan.bill.figures).cloned().collect();
     Summary {
         facts: facts(brief, plan),
         holds: plan.schedule.holds,
         parts: plan.parts.iter().map(|part| part_line(brief, part)).collect(),
         missing: missing(brief, plan),
-        findings: plan.findings.iter().map(|it| finding_line(brief, it)).collect(),
-        bill: plan.bill.lines.iter().map(amount).collect(),
+        findings: findings(brief, plan),
+        bill,
+        bases,
         cost: words::money(brief, plan.bill.cost),
         price: words::money(brief, plan.bill.price),
         margin: format!("{} % margin", brief.kit.prices.margin_percent),
@@ -116,6 +118,35 @@ fn missing(brief: &Brief, plan: &Plan) -> Vec<String> {
     parts.chain(plan.layout.unplaced_strips.iter().map(strip)).collect()
 }
 
+fn bill_line(brief: &Brief, line: &plan::BillLine, bases: &mut Vec<String>) -> BillLine {
+    let basis = words::basis(&line.figure);
+    let known = bases.iter().position(|it| *it == basis).unwrap_or(bases.len());
+    if known == bases.len() && !basis.is_empty() {
+        bases.push(basis);
+    }
+    BillLine {
+        group: group(line.group),
+        what: line.what.clone(),
+        quantity: line.quantity.clone(),
+        how: words::inputs(&line.figure),
+        basis: (known < bases.len()).then_some(known),
+        amount: words::money(brief, line.amount),
+    }
+}
+
+fn findings(brief: &Brief, plan: &Plan) -> Vec<FindingLine> {
+    let mut out: Vec<FindingLine> = Vec::new();
+    for finding in &plan.findings {
+        let mut line = finding_line(brief, finding);
+        let same = |it: &FindingLine| {
+            it.like.is_none() && it.rule == line.rule && it.why == line.why && it.mendings == line.mendings
+        };
+        line.like = out.iter().position(same).map(|index| index + 1);
+        out.push(line);
+    }
+    out
+}
+
 fn finding_line(brief: &Brief, it: &Finding) -> FindingLine {
     FindingLine {
         grade: words::grade(it.grade),
@@ -126,6 +157,7 @@ fn finding_line(brief: &Brief, it: &Finding) -> FindingLine {
         limit: it.limit.clone(),
         why: it.why.clone(),
         mendings: it.mendings.iter().map(|mending| mending.label.clone()).collect(),
+        like: None,
     }
 }
 

@@ -17,11 +17,25 @@ pub(crate) struct FigureLine {
 
 /// A figure with its formula, inputs and source in one line.
 pub(crate) fn figure(it: &Figure) -> FigureLine {
+    let how = joined([it.formula.clone(), inputs(it), it.source.clone()]);
+    FigureLine { name: it.name.clone(), value: unbroken(&it.value), how }
+}
+
+/// What a figure was worked out from: `face 229.1 sq in, a board foot $9.00`.
+pub(crate) fn inputs(it: &Figure) -> String {
     let inputs: Vec<String> =
         it.inputs.iter().map(|input| format!("{} {}", input.name, input.value)).collect();
-    let how = [it.formula.clone(), inputs.join(", "), it.source.clone()];
-    let how: Vec<String> = how.into_iter().filter(|part| !part.is_empty()).collect();
-    FigureLine { name: it.name.clone(), value: unbroken(&it.value), how: how.join(" · ") }
+    inputs.join(", ")
+}
+
+/// A figure's formula and source.
+pub(crate) fn basis(it: &Figure) -> String {
+    joined([it.formula.clone(), it.source.clone()])
+}
+
+fn joined<const COUNT: usize>(parts: [String; COUNT]) -> String {
+    let parts: Vec<String> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+    parts.join(" · ")
 }
 
 /// Keeps a short value in one line.

@@ -125,5 +125,5 @@ fn an_empty_plan_still_makes_a_packet() {
     plan.findings.clear();
     plan.schedule.slots.clear();
     let pdf = packet(&brief, &plan);
-    assert_eq!(reading::sheets(&pdf).len(), 3, "summary, cautions, care card");
+    assert_eq!(reading::sheets(&pdf).len(), 2, "summary, cautions");
 }
