@@ -10,6 +10,7 @@ use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, 
 
 use crate::hold;
 use crate::hollow::recess::Recess;
+use crate::machining;
 use crate::making::{Laid, Making};
 use crate::{Machine, Operation, OperationKind};
 
@@ -34,10 +35,19 @@ struct Hollow<'a> {
     recess: Recess,
 }
 
-/// Hollows every part that has a recess.
-pub(crate) fn parts(making: &mut Making, parts: &[Laid]) {
+/// The hollows of one part.
+pub(crate) struct Hollowed<'a> {
+    part: &'a Laid<'a>,
+    hollows: Vec<Hollow<'a>>,
+    // Whether its face has its thickness when it is sawn out.
+    to_thickness: bool,
+}
+
+/// Looks at every hollow, and answers with the parts that have any.
+pub(crate) fn looked_at<'a>(making: &mut Making, parts: &'a [Laid<'a>]) -> Vec<Hollowed<'a>> {
     let mut known: BTreeMap<(PatternId, FeatureId), Result<(Recess, Length), Problem>> = BTreeMap::new();
     let mut told: BTreeSet<(WantId, FeatureId)> = BTreeSet::new();
+    let mut found = Vec::new();
     for part in parts {
         let mut hollows = Vec::new();
         for (id, area, depth, wall) in drawn(part) {
@@ -60,9 +70,29 @@ pub(crate) fn parts(making: &mut Making, parts: &[Laid]) {
             }
         }
         if !hollows.is_empty() {
-            let operation = hollowing(making, part, &hollows);
-            making.add(operation);
+            let to_thickness = !machining::is_thin(making, part, parts);
+            found.push(Hollowed { part, hollows, to_thickness });
         }
+    }
+    found
+}
+
+/// Hollows the parts whose face has their thickness, while it is still square
+/// and easy to hold.
+pub(crate) fn in_faces(making: &mut Making, parts: &[Hollowed]) {
+    for it in parts.iter().filter(|it| it.to_thickness) {
+        let operation = hollowing(making, it);
+        making.add(operation);
+    }
+}
+
+/// Hollows the parts that were planed thinner than their face. They share it
+/// with thicker ones, so it cannot be planed for them before they are sawn out,
+/// and a hollow made before would lose depth to the planer.
+pub(crate) fn in_thin_parts(making: &mut Making, parts: &[Hollowed]) {
+    for it in parts.iter().filter(|it| !it.to_thickness) {
+        let operation = hollowing(making, it);
+        making.add(operation);
     }
 }
 
@@ -197,19 +227,39 @@ fn too_narrow(making: &Making, part: &Laid, hollow: &Hollow, at: Point) -> Findi
     }
 }
 
-fn hollowing(making: &Making, part: &Laid, hollows: &[Hollow]) -> Operation {
-    let units = making.units();
-    let mut operation = Operation::begin(OperationKind::Hollow, format!("Hollow {}", part.name))
-        .working_on(vec![part.workpiece()])
+fn hollowing(making: &Making, it: &Hollowed) -> Operation {
+    let (units, part) = (making.units(), it.part);
+    let mut operation = if it.to_thickness { in_face(making, part) } else { in_part(part) }
         .at(Machine::Router)
         .taking(TEMPLATE)
-        .step("Make a template for the rim from sheet stock and fix it over the part with double-sided tape")
-        .step("Clamp the part down on all sides")
         .minding(["first", "router", "eyes_ears_lungs", "no_gloves", "dust"]);
-    for hollow in hollows {
+    for hollow in &it.hollows {
         operation = one(units, operation, part, hollow);
     }
     operation.step("Smooth floor and walls with a curved scraper")
+}
+
+fn in_face(making: &Making, part: &Laid) -> Operation {
+    let face = making.brief.face_name(part.placement.face);
+    let mut operation =
+        Operation::begin(OperationKind::Hollow, format!("Draw {} on {face} and hollow it", part.name))
+            .working_on(vec![part.blank()])
+            .step(
+                "Draw the outline on the face, as the layout drawing shows, and the rim of the hollow in it",
+            )
+            .step("Make a template for the rim from sheet stock and fix it to the rim with double-sided tape")
+            .step(format!("Clamp {face} to the bench at its ends, outside of the router's way"));
+    operation.cautions.push("No clamp or screw where the router's base or the saw will run".to_owned());
+    operation
+}
+
+fn in_part(part: &Laid) -> Operation {
+    let mut operation = Operation::begin(OperationKind::Hollow, format!("Hollow {}", part.name))
+        .working_on(vec![part.workpiece()])
+        .step("Make a template for the rim from sheet stock and fix it over the part with double-sided tape")
+        .step("Lay the part in a frame of its own thickness, screwed to the bench, and wedge it tight");
+    operation.cautions.push("A sawn part slips more easily than a square blank: pull at it first".to_owned());
+    operation
 }
 
 fn one(units: Units, operation: Operation, part: &Laid, hollow: &Hollow) -> Operation {
@@ -250,7 +300,8 @@ mod tests {
     use stock::Feature;
 
     use super::*;
-    use crate::fixture::{brief, disc, of_kind, routed, told};
+    use crate::Workpiece;
+    use crate::fixture::{STRIPED, brief, disc, layout, of_kind, routed, told};
 
     fn with(radius: f64, depth: f64) -> stock::Brief {
         let mut brief = brief();
@@ -268,10 +319,31 @@ mod tests {
         }
         let hollowed = of_kind(&route, OperationKind::Hollow);
         assert_eq!(hollowed.len(), 1);
+        assert_eq!(hollowed[0].inputs, vec![Workpiece::Panel(STRIPED)], "before it is sawn");
         let passes = hollowed[0].set_up.iter().find(|it| it.label == "passes").unwrap();
         assert_eq!(passes.value, "4, 1/8 in each at most", "10 mm by eighths of an inch");
         // π h/3 (R² + R r + r²), R = 90, r = 80: 227.2 cm³.
         assert_eq!(hollowed[0].figures[0].value, "227 ml");
+    }
+
+    #[test]
+    fn a_part_thinner_than_its_face_is_hollowed_after_it_is_planed() {
+        let mut brief = with(90.0, 4.0);
+        let mut thin = brief.job.wants[1].clone();
+        (thin.id, thin.thickness) = (WantId(3), Length::mm(12.0));
+        brief.job.wants.push(thin);
+        let mut layout = layout(&brief);
+        let mut second = layout.placements[1].clone();
+        second.part.want = WantId(3);
+        layout.placements.push(second);
+        let route = crate::route(&brief, &layout);
+        let [thick, thin] = of_kind(&route, OperationKind::Hollow)[..] else { panic!() };
+        let first_saw = of_kind(&route, OperationKind::Saw)[0].id;
+        let last_plane = of_kind(&route, OperationKind::Plane).last().unwrap().id;
+        assert!(thick.id < first_saw && first_saw < last_plane && thin.after == vec![last_plane]);
+        let sawn = of_kind(&route, OperationKind::Saw);
+        let from_panel = sawn.iter().filter(|it| it.inputs == thick.inputs);
+        assert!(from_panel.clone().count() == 2 && from_panel.clone().all(|it| it.after.contains(&thick.id)));
     }
 
     #[test]

@@ -66,6 +66,12 @@ pub(crate) fn thickness_when_sawn(making: &Making, part: &Laid, parts: &[Laid]) 
     needed(making, part.placement.face, parts).unwrap_or(own)
 }
 
+/// Whether a part is thinner than its face when it is sawn out of it.
+pub(crate) fn is_thin(making: &Making, part: &Laid, parts: &[Laid]) -> bool {
+    let own = part.planed(making.brief.kit.allowances.sanding);
+    thickness_when_sawn(making, part, parts) - own > SAME_THICKNESS
+}
+
 /// The panels that have strips on a piece, with how many, and their rough length.
 fn strips_on(making: &Making, piece: PieceId) -> BTreeMap<PanelId, (u32, Length)> {
     let mut found = BTreeMap::new();
@@ -251,12 +257,10 @@ pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
 pub(crate) fn thin_parts(making: &mut Making, parts: &[Laid]) {
     let sanding = making.brief.kit.allowances.sanding;
     for part in parts {
-        let face = part.placement.face;
-        let now = needed(making, face, parts);
-        let own = part.planed(sanding);
-        if now.is_none_or(|now| now - own <= SAME_THICKNESS) {
+        if !is_thin(making, part, parts) {
             continue;
         }
+        let own = part.planed(sanding);
         let (length, width) = sides(part.placement.outline.outer());
         let kit = &making.brief.kit.machines;
         let way = limits::way(length, width, kit.planer_width, kit.shortest_feed);

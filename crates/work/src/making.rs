@@ -196,6 +196,14 @@ impl Laid<'_> {
         names.join(" and ")
     }
 
+    /// The workpiece that it is sawn out of.
+    pub(crate) fn blank(&self) -> Workpiece {
+        match self.placement.face {
+            FaceKey::Piece(id) => Workpiece::Piece(id),
+            FaceKey::Panel(id) => Workpiece::Panel(id),
+        }
+    }
+
     /// The workpiece that it is.
     pub(crate) fn workpiece(&self) -> Workpiece {
         Workpiece::Part(self.key)

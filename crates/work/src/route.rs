@@ -19,9 +19,11 @@ pub fn route(brief: &Brief, layout: &Layout) -> Route {
     machining::pieces(&mut making, &parts);
     glue::panels(&mut making, &parts);
     machining::panels(&mut making, &parts);
+    let hollows = hollow::looked_at(&mut making, &parts);
+    hollow::in_faces(&mut making, &hollows);
     saw::parts(&mut making, &parts);
     machining::thin_parts(&mut making, &parts);
-    hollow::parts(&mut making, &parts);
+    hollow::in_thin_parts(&mut making, &hollows);
     fit::drill(&mut making, &parts);
     sand::parts(&mut making, &parts);
     let last_coat = finish::coats(&mut making, &parts);

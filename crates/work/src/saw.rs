@@ -17,7 +17,7 @@ use crate::hold;
 use crate::machining::{counted, thickness_when_sawn};
 use crate::making::{Laid, Making};
 use crate::saw::follow::{Choice, OFF_THE_LINE, Tight, Way, choose};
-use crate::{Machine, Mark, MarkKind, Operation, OperationKind, Workpiece};
+use crate::{Machine, Mark, MarkKind, Operation, OperationKind};
 
 // Rates of hands (common practice, no source): hardwood an inch thick, along a
 // curve, by hand about 0.3 m in a minute, with the guiding and looking twice that.
@@ -72,13 +72,6 @@ pub(crate) fn parts(making: &mut Making, parts: &[Laid]) {
     }
 }
 
-fn from(part: &Laid) -> Workpiece {
-    match part.placement.face {
-        FaceKey::Piece(id) => Workpiece::Piece(id),
-        FaceKey::Panel(id) => Workpiece::Panel(id),
-    }
-}
-
 /// Holes in the waste at the inside corners that the blade cannot follow.
 fn drill_corners(making: &mut Making, part: &Laid, choice: &Choice) {
     let units = making.units();
@@ -96,7 +89,7 @@ fn drill_corners(making: &mut Making, part: &Laid, choice: &Choice) {
     let face = making.brief.face_name(part.placement.face);
     let title = format!("Draw {} on {face} and drill its inside corners", part.name);
     let mut operation = Operation::begin(OperationKind::Drill, title)
-        .working_on(vec![from(part)])
+        .working_on(vec![part.blank()])
         .at(Machine::DrillPress)
         .taking(SET_UP + EACH_HOLE * holes.len() as f64)
         .step(TEMPLATE)
@@ -121,7 +114,7 @@ fn sawing(making: &Making, part: &Laid, choice: &Choice, thickness: Length, free
     let run_outs = choice.tight.iter().filter(|it| it.way == Way::RunOut).count();
     let openings = part.placement.outline.openings().len();
     let mut operation = Operation::begin(OperationKind::Saw, title)
-        .turning(vec![from(part)], vec![part.workpiece()])
+        .turning(vec![part.blank()], vec![part.workpiece()])
         .at(Machine::Bandsaw)
         .taking(SET_UP + PER_M * (around.to_mm() / 1000.0))
         .taking(EACH_RUN_OUT * run_outs as f64 + EACH_OPENING * openings as f64)
