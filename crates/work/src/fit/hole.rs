@@ -1,6 +1,6 @@
 //! Hanging holes: wood left beside them, and where they hold.
 
-use measure::{Figure, Length};
+use measure::{Figure, Length, System, Units};
 use outline::Point;
 use stock::{Change, FeatureId, Finding, Grade, Mending};
 
@@ -89,8 +89,7 @@ fn mendings(making: &Making, part: &Laid, hole: FeatureId, at: Point, diameter: 
         let label = format!("move the hole {} inward", units.length(to.distance(at)));
         mendings.push(Mending::by(change, label));
     }
-    // Down to the tenth, so that what is shown also holds.
-    let smaller = Length::mm((largest(far(part, at)).to_mm() * 10.0).floor() / 10.0);
+    let smaller = rounded_down(units, largest(far(part, at)));
     if smaller >= LEAST_HOLE {
         let change = Change::Hole { pattern, hole, at, diameter: smaller };
         mendings.push(Mending::by(change, format!("make the hole {} wide", units.length(smaller))));
@@ -98,6 +97,19 @@ fn mendings(making: &Making, part: &Laid, hole: FeatureId, at: Point, diameter: 
     let needed = diameter + least_rim(diameter) * 2.0;
     mendings.push(Mending::by_hand(format!("draw the wood around it {} wide", units.length(needed))));
     mendings
+}
+
+/// Down to the last mark that this maker's figures show, so that the width also
+/// holds as it is read.
+fn rounded_down(units: Units, it: Length) -> Length {
+    match units.system {
+        System::Inches => {
+            let marks = f64::from(units.fraction.max(1));
+            Length::inches((it.to_inches() * marks).floor() / marks)
+        }
+        System::Millimetres if it.to_mm() < 10.0 => Length::mm((it.to_mm() * 10.0).floor() / 10.0),
+        System::Millimetres => Length::mm(it.to_mm().floor()),
+    }
 }
 
 fn too_wide(making: &Making, part: &Laid, at: Point, diameter: Length, widest: Length) -> Finding {
@@ -118,5 +130,20 @@ fn too_wide(making: &Making, part: &Laid, at: Point, diameter: Length, widest: L
         limit: units.length(widest),
         why: "the drill press has nothing to make it with".to_owned(),
         mendings: vec![Mending::by_hand("saw it out from a drilled hole, or rout it along a template")],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_width_is_never_shown_wider_than_it_holds() {
+        // By hand: 15.0 mm is 9.45 sixteenths of an inch; 9.96 mm would read 10 mm.
+        let shown = |units: Units, mm: f64| units.length(rounded_down(units, Length::mm(mm)));
+        assert_eq!(shown(Units::INCHES, 15.0), "9/16 in");
+        assert_eq!(shown(Units::INCHES, 15.8), "9/16 in");
+        assert_eq!(shown(Units::MILLIMETRES, 9.96), "9.9 mm");
+        assert_eq!(shown(Units::MILLIMETRES, 12.7), "12 mm");
     }
 }
