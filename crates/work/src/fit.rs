@@ -314,11 +314,13 @@ mod tests {
         let route = routed(&brief);
         assert!(told(&route, "hanging hole near the edge").is_empty());
         assert!(of_kind(&route, OperationKind::Drill).iter().any(|it| it.title == "Drill board"));
-        brief.patterns[1].features = vec![Feature { id: FeatureId(1), kind: hole(367.0) }];
+        brief.patterns[1].features = vec![Feature { id: FeatureId(1), kind: hole(366.5) }];
         let route = routed(&brief);
-        let [finding] = told(&route, "hanging hole near the edge")[..] else { panic!("7 mm are left") };
+        let [finding] = told(&route, "hanging hole near the edge")[..] else { panic!("7.5 mm are left") };
         let offered: Vec<_> = finding.mendings.iter().filter_map(|it| it.change.clone()).collect();
         assert_eq!(offered.len(), 2, "move it or make it smaller: {:?}", finding.mendings);
+        // 2 · (13.5 - 10) mm is 4.4 sixteenths of an inch.
+        assert_eq!(finding.mendings[1].label, "make the hole 1/4 in wide");
         for change in offered {
             let Change::Hole { at, diameter, .. } = change else { panic!("{change:?}") };
             let mut mended = brief.clone();
