@@ -57,6 +57,25 @@ fn every_template_sheet_has_a_bar_of_exactly_100_mm() {
     }
 }
 
+/// A strip's number is that of the gluing; the finding on the slab is the second.
+#[test]
+fn parts_strips_and_findings_stand_on_the_wood_by_their_own_numbers() {
+    let brief = fixture::brief(Paper::Letter, Units::INCHES);
+    let mut plan = fixture::plan(&brief);
+    let times = |plan: &Plan, number: &str| {
+        let pages = reading::words(&packet(&brief, plan));
+        let wood = pages.iter().find(|it| it.contains("Wood and layout")).unwrap();
+        wood.split_whitespace().filter(|it| *it == number).count()
+    };
+    for number in ["P1", "P2", "S1", "S2", "S3"] {
+        assert!(times(&plan, number) > 0, "{number} is not on the wood");
+    }
+    let flagged = ["1", "2", "3"].map(|it| times(&plan, it));
+    plan.findings.clear();
+    let bare = ["1", "2", "3"].map(|it| times(&plan, it));
+    assert_eq!(flagged, [bare[0], bare[1] + 1, bare[2]]);
+}
+
 #[test]
 fn the_same_plan_gives_the_same_packet() {
     let brief = fixture::brief(Paper::A4, Units::MILLIMETRES);

@@ -73,6 +73,13 @@ fn level(content: &Content) -> Vec<f64> {
     out
 }
 
+/// The words on each page.
+pub(crate) fn words(pdf: &[u8]) -> Vec<String> {
+    let document = Document::load_mem(pdf).unwrap();
+    let numbers = document.get_pages().into_keys();
+    numbers.map(|number| document.extract_text(&[number]).unwrap()).collect()
+}
+
 /// What the catalog says of scaling in print.
 pub(crate) fn print_scaling(pdf: &[u8]) -> String {
     let document = Document::load_mem(pdf).unwrap();
