@@ -55,13 +55,17 @@ fn too_tight(making: &mut Making, part: &Laid, choice: &Choice, blade: &Blade) {
     mendings.push(Mending::by_hand(way_round(making, &worst, choice)));
     mendings.push(Mending::by_hand("draw the curve wider"));
     let path = path_radius(&worst, blade.kerf).max(measure::Length::ZERO);
+    let bends = if path > measure::Length::ZERO {
+        format!("bends to {}", units.length(path))
+    } else {
+        "comes to a point".to_owned()
+    };
     making.find(Finding {
         grade: if mendings.iter().any(|it| it.change.is_some()) { Grade::Mend } else { Grade::Note },
         rule: "curve tighter than the blade".to_owned(),
         what: format!(
-            "{} bends to {} on the blade's way, the {} blade turns {}",
+            "{} {bends} on the blade's way, the {} blade turns {}",
             part.pattern.name,
-            units.length(path),
             units.length(blade.width),
             units.length(least)
         ),
