@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use measure::{Area, Minutes, Volume};
+use measure::{Area, Minutes, Temperature, Volume};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -127,6 +127,9 @@ struct Rows {
 static FINISHES: LazyLock<Rows> =
     LazyLock::new(|| table("finishes.toml", include_str!("../data/finishes.toml")));
 
+/// The air that the tables' times are for, at the least.
+pub const CURES_AT: Temperature = Temperature::celsius(20.0);
+
 /// Where the rules of order come from.
 pub const ORDER_SOURCE: &str = "common practice: a curing finish first, oil and wax on top, never after";
 
@@ -155,6 +158,14 @@ impl Layer {
     /// Minutes of hands for one coat on the area.
     pub fn hands_for(&self, area: Area) -> Minutes {
         Minutes::minutes(self.hands * area.to_m2())
+    }
+
+    /// How many times as long it takes in colder air than [`CURES_AT`]: twice for
+    /// each 10 °C if it cures (rule of thumb for reactions, from memory). Warm air
+    /// is not trusted to make it faster.
+    pub fn slowed(&self, air: Temperature) -> f64 {
+        let colder = CURES_AT.to_celsius() - air.to_celsius();
+        if self.cures() { (colder.max(0.0) / 10.0).exp2() } else { 1.0 }
     }
 
     /// Whether it cures.

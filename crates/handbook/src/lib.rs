@@ -22,8 +22,8 @@ pub use abrasive::{
 pub use cautions::{Caution, all_cautions, caution};
 pub use facts::{Confidence, Fact, Known};
 pub use finish::{
-    Coats, Finish, Layer, LayerKind, ORDER_SOURCE, OrderFault, OrderRule, Verdict, all_finishes, all_layers,
-    may_go_over,
+    CURES_AT, Coats, Finish, Layer, LayerKind, ORDER_SOURCE, OrderFault, OrderRule, Verdict, all_finishes,
+    all_layers, may_go_over,
 };
 pub use glue::{Glue, all_glues};
 pub use key::{CautionKey, FinishKey, GlueKey, LayerKey, SpeciesKey};

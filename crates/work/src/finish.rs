@@ -1,5 +1,6 @@
 //! Finishing: which layers in which order, how much, how long until food.
 
+mod air;
 mod rules;
 
 use handbook::{Coats, Layer};
@@ -28,13 +29,14 @@ pub(crate) fn coats(making: &mut Making, parts: &[Laid]) -> Option<OperationId> 
     if parts.is_empty() {
         return None;
     }
+    air::check(making, &finish);
     let area: Area = parts.iter().map(Laid::surface).sum();
     let count: u32 = finish.layers.iter().map(|it| it.coats).sum();
     let (mut done, mut last) = (0, None);
     for (index, layer) in finish.layers.iter().enumerate() {
         for coat in 1..=layer.coats {
             done += 1;
-            let wait = wait(&finish, index, layer, coat);
+            let wait = wait(&finish, index, layer, coat) * layer.slowed(making.brief.kit.air.temperature);
             let operation = one_coat(making, parts, layer, (coat, done, count), area, wait);
             last = Some(making.add(operation));
         }
@@ -104,13 +106,16 @@ fn one_coat(
 pub(crate) fn cure(making: &mut Making, parts: &[Laid], last_coat: OperationId) {
     let Ok(finish) = making.brief.facts().finish(&making.brief.job.finish) else { return };
     let (Some(last), false) = (finish.layers.last(), parts.is_empty()) else { return };
-    let rest = last.food - last.handle.min(last.food);
-    let figure = Figure::new("from the last coat to food", duration(last.food))
+    let slowed = last.slowed(making.brief.kit.air.temperature);
+    let (food, handle) = (last.food * slowed, last.handle.min(last.food) * slowed);
+    let rest = food - handle;
+    let figure = Figure::new("from the last coat to food", duration(food))
         .by(
             "curing time of the last layer; the can's own sheet comes first",
             last.confidence.of(&last.source),
         )
-        .from("of it before handling", duration(last.handle.min(last.food)));
+        .from("of it before handling", duration(handle))
+        .from("times as long in the shop's air", format!("{slowed:.2}"));
     let operation = Operation::begin(OperationKind::Cure, format!("Let the {} cure before food", last.name))
         .working_on(parts.iter().map(Laid::workpiece).collect())
         .taking(SET_ASIDE)
