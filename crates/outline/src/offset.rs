@@ -13,6 +13,12 @@ const MOST_POINTS: usize = 30_000;
 /// part, and every crossing costs memory.
 pub(crate) const MOST_CROSSINGS: usize = 20_000;
 
+/// A line with more corners is grown or shrunk in steps.
+const FINE: usize = 64;
+
+/// The first of those steps: the roughness of a traced line is gone after it.
+const FIRST_STEP: Length = Length::mm(0.25);
+
 /// Makes valid outlines of any closed lines, largest first. Lines may cross
 /// themselves and each other; a line that runs the other way round inside
 /// another is an opening, one that runs the same way vanishes in it.
@@ -43,14 +49,57 @@ pub fn clean(lines: Vec<Vec<Point>>) -> Result<Vec<Outline>, Problem> {
 }
 
 impl Outline {
-    /// Grown by a length (shrunk, if it is below zero) with round joins; arcs
-    /// stay within the tolerance. Openings shrink as the outside grows. May
-    /// give several shapes, or none; largest first.
+    /// Grown by a length (shrunk, if it is below zero) with round joins; the
+    /// line stays within the tolerance. Openings shrink as the outside grows.
+    /// May give several shapes, or none; largest first.
     pub fn offset(&self, by: Length, tolerance: Length) -> Vec<Outline> {
         if by == Length::ZERO {
             return vec![self.clone()];
         }
-        Lines::of([self]).offset(by, tolerance)
+        let corners: usize = self.rings().map(|it| it.corners().len()).sum();
+        if corners <= FINE {
+            return Lines::of([self]).offset(by, tolerance);
+        }
+        self.offset_in_steps(by, tolerance)
+    }
+
+    /// A long way at once makes each edge of a fine line cross hundreds of
+    /// others. Growing by one length and then by another is growing by both, so
+    /// it goes in steps that double but never reach the middle of what shrinks;
+    /// each step has its share of the tolerance, and the corners it needs.
+    fn offset_in_steps(&self, by: Length, tolerance: Length) -> Vec<Outline> {
+        let mut shapes = vec![self.clone()];
+        let (mut left, mut longest) = (by, FIRST_STEP);
+        while left != Length::ZERO {
+            shapes = shapes.into_iter().filter_map(|it| it.without_vanishing(left)).collect();
+            let depth = shapes.iter().filter_map(|it| it.depth(left)).fold(Length::ZERO, Length::max);
+            let most = if depth > Length::ZERO { longest.min(depth / 2.0) } else { longest };
+            let step = left.max(-most).min(most);
+            let share = tolerance * ((step / by) / 2.0);
+            shapes = shapes.iter().map(|it| it.simplified(share)).collect();
+            shapes = Lines::of(&shapes).offset(step, share);
+            left = left - step;
+            longest = longest * 2.0;
+        }
+        shapes
+    }
+
+    /// What is left of it at most after an offset: a ring is gone once it has
+    /// shrunk by half the smaller side of its box.
+    fn without_vanishing(self, by: Length) -> Option<Outline> {
+        if by < Length::ZERO {
+            return (half_side(self.outer()) > by.abs()).then_some(self);
+        }
+        let stay = self.openings().iter().filter(|it| half_side(it) > by).cloned().collect();
+        Some(Outline::sound(self.outer().clone(), stay))
+    }
+
+    /// How far whatever shrinks in an offset can shrink at most.
+    fn depth(&self, by: Length) -> Option<Length> {
+        if by < Length::ZERO {
+            return Some(half_side(self.outer()));
+        }
+        self.openings().iter().map(half_side).reduce(Length::max)
     }
 
     /// With fewer corners: none of the corners that go lies farther from the
@@ -82,6 +131,11 @@ impl Ring {
         let kept = corners.iter().zip(&keep).filter(|(_, keep)| **keep).map(|(&corner, _)| corner);
         Ring::new(kept.collect()).unwrap_or_else(|_| self.clone())
     }
+}
+
+fn half_side(ring: &Ring) -> Length {
+    let sides = ring.bounds();
+    sides.width().min(sides.height()) / 2.0
 }
 
 fn farthest_from(corners: &[Point], start: usize) -> usize {

@@ -276,3 +276,28 @@ proptest! {
         }
     }
 }
+
+/// A disc of 20,000 corners, shrunk to a millimetre short of its middle, grown
+/// over its opening, and to nothing: at once each edge would cross hundreds of
+/// others (minutes); the few corners of the answer show that it went in steps.
+#[test]
+fn a_fine_line_goes_a_long_way_with_few_corners() {
+    let fine = |radius: f64| {
+        let turn = |index: u32| Angle::degrees(360.0 * f64::from(index) / 20_000.0);
+        let corner = |index| Point::new(radius * turn(index).cos(), radius * turn(index).sin());
+        Ring::new((0..20_000).map(corner).collect()).unwrap()
+    };
+    let arc = mm(0.05);
+    let disc = Outline::from(fine(200.0));
+    let shrunk = disc.offset(mm(-199.0), arc);
+    near(total(&shrunk), PI, 2.0 * PI * arc.to_mm());
+    assert!(shrunk[0].outer().corners().len() < 600, "{}", shrunk[0].outer().corners().len());
+    assert!(disc.offset(mm(-200.0), arc).is_empty());
+    let framed = Outline::new(fine(200.0), vec![fine(60.0)]).unwrap();
+    let grown = framed.offset(mm(59.0), arc);
+    near(total(&grown), PI * (259.0 * 259.0 - 1.0), 2.0 * PI * 260.0 * arc.to_mm());
+    assert_eq!(grown[0].openings().len(), 1);
+    let closed = framed.offset(mm(60.0), arc);
+    assert!(closed[0].openings().is_empty());
+    near(total(&closed), PI * 260.0 * 260.0, 2.0 * PI * 260.0 * arc.to_mm());
+}
