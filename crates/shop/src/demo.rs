@@ -10,6 +10,7 @@ use stock::{
     Piece, PieceId, Price, Reading, ShopKit, Source, StripRun, Want, WantId, WorkingDay, Zone,
 };
 
+use crate::body::body;
 use crate::bring_in::Progress;
 use crate::view::{NewJob, NewPattern, NewPiece, PhotoAsk, SheetsAt, TraceAsk};
 use crate::{Shop, Trouble, clock};
@@ -245,10 +246,9 @@ fn leaf_features(outline: &Outline) -> Result<Vec<FeatureKind>, Problem> {
         from: Point::new(length * 0.795, middle - 6.0),
         to: Point::new(length * 0.975, middle - 12.0),
     };
-    let plate = disc(Point::new(length * 0.42, middle), bounds.height().to_mm() * 0.28)?;
     Ok(vec![
         FeatureKind::Stem { axis, within: Angle::degrees(15.0), load: Force::newtons(60.0) },
-        FeatureKind::FoodArea { area: plate },
+        FeatureKind::FoodArea { area: body(outline, Length::mm(10.0))? },
     ])
 }
 
