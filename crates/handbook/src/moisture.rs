@@ -1,6 +1,7 @@
 //! How much water wood holds in a room, and how it moves when that changes.
 
 mod cup;
+mod joint;
 mod rest;
 
 use std::sync::LazyLock;
@@ -13,6 +14,7 @@ use crate::facts::{number, table};
 use crate::{Confidence, Species};
 
 pub use cup::{cup, free_cup};
+pub use joint::{JointStress, held_back, joint_stress};
 pub use rest::{left_to_go, resting};
 
 /// How a board was sawn out of the log.

@@ -15,6 +15,14 @@ const MEAN_SOFTWOOD: f64 = 0.42;
 /// the species in the tables; they lie between 0.55 and 0.75.
 const ALONG_THE_RINGS: f64 = 0.635;
 
+/// Stiffness along the rings as a share of that along the grain, the mean of
+/// the 17 woods in the tables; they lie between 0.03 and 0.09.
+const STIFF_ALONG_THE_RINGS: f64 = 0.058;
+
+/// The tabled stiffness in bending holds the beam's shear, too; along the grain
+/// wood is stiffer by a tenth (Wood Handbook FPL-GTR-282, table 5-3, footnote c).
+const WITHOUT_SHEAR: f64 = 1.1;
+
 impl Species {
     /// Oven-dry mass over volume at 12 % moisture, against water: tabled, from
     /// the density at 12 % (Wood Handbook FPL-GTR-282, eq. 4-14), or from the
@@ -58,18 +66,55 @@ impl Species {
         if let Some(it) = &self.rupture {
             return Known::fact(it);
         }
+        self.by_weight((171.3, 1.13), (170.7, 1.01), "MPa", 1.0)
+    }
+
+    /// A strength that nobody has tabled: factor and power of the specific
+    /// gravity for hardwoods and softwoods, and the unit of the factor.
+    fn by_weight(&self, hard: (f64, f64), soft: (f64, f64), unit: &str, mpa: f64) -> Known<Stress> {
         let (factor, power) = match self.kind {
-            WoodKind::Hardwood => (171.3, 1.13),
-            WoodKind::Softwood => (170.7, 1.01),
+            WoodKind::Hardwood => hard,
+            WoodKind::Softwood => soft,
         };
         let gravity = self.gravity();
         Known::assumed(
-            Stress::mpa(factor * gravity.value.powf(power)),
+            Stress::mpa(mpa * factor * gravity.value.powf(power)),
             format!(
-                "that of clear wood of specific gravity {}, {factor} G^{power} MPa (from memory)",
+                "that of clear wood of specific gravity {}, {factor} G^{power} {unit} (from memory)",
                 number(gravity.value, 2)
             ),
         )
+    }
+
+    /// Tension that it bears across the grain at 12 %; else that of wood of its
+    /// weight, 10.1 G^1.3 MPa for hardwoods, 6.0 G^1.11 for softwoods (Wood
+    /// Handbook, ch. 5, functions of specific gravity, from memory; the tables of
+    /// this program lie between −38 and +33 % of it).
+    pub fn tension(&self) -> Known<Stress> {
+        let tabled = self.tension_across.as_ref();
+        tabled.map_or_else(|| self.by_weight((10.1, 1.3), (6.0, 1.11), "MPa", 1.0), Known::fact)
+    }
+
+    /// How stiff it is along the rings at 12 %: from the tabled stiffness in
+    /// bending, or that of its weight, 16.5 G^0.7 GPa for hardwoods, 20.5 G^0.84
+    /// for softwoods (as [`Species::tension`]; −44 to +23 %), and the share along the rings.
+    pub fn stiffness_along_the_rings(&self) -> Known<Stress> {
+        let share = self.ratios.as_ref().map(|it| it.value.et);
+        let bending = match &self.elasticity {
+            Some(it) => Known::fact(it),
+            None => self.by_weight((16.5, 0.7), (20.5, 0.84), "GPa", 1000.0),
+        };
+        let value = bending.value * WITHOUT_SHEAR * share.unwrap_or(STIFF_ALONG_THE_RINGS);
+        let basis = match &self.ratios {
+            Some(it) => {
+                format!("stiffness in bending: {}; share along the rings: {}", bending.basis, it.origin())
+            }
+            None => format!(
+                "stiffness in bending: {}; share along the rings: the mean of tabled woods",
+                bending.basis
+            ),
+        };
+        Known { value, basis, assumed: bending.assumed || share.is_none() }
     }
 
     /// Moisture above which it neither swells nor shrinks.

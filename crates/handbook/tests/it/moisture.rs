@@ -1,7 +1,7 @@
 //! Resting, cupping, ring angle and meter, against published solutions and numerical models.
 
 use handbook::*;
-use measure::{Angle, Length, Moisture, Temperature};
+use measure::{Angle, Length, Moisture, Stress, Temperature};
 
 use crate::{number, rows, wood};
 
@@ -31,6 +31,32 @@ fn a_drying_board_cups_away_from_the_pith() {
     assert!((dries.to_mm() - 0.74).abs() < 0.02, "{dries:?}");
     assert!((swells + dries).abs().to_mm() < 0.02, "{swells:?}");
     assert_eq!(cup(wood("hard_maple"), Length::ZERO, pith, at(12.0), at(7.0)), Length::ZERO);
+}
+
+/// A finite-element model of the same joints (scikit-fem, `checks/joint_fem.py`),
+/// a fiftieth of the thickness below the face, where the shear has begun to fall.
+#[test]
+fn a_joint_bears_what_the_finite_element_model_says() {
+    for row in rows(include_str!("joint.csv")) {
+        let [left, right, one, other, apart, shear, tension] = row[..] else { panic!("{row:?}") };
+        let (one, other) = (Stress::mpa(number(one)), Stress::mpa(number(other)));
+        let got = joint_stress(one, other, number(apart));
+        let unlike = one.max(other) / one.min(other) > 2.0;
+        let within = if unlike { 0.25 } else { 0.08 };
+        for (got, expected) in [(got.shear, shear), (got.tension, tension)] {
+            assert!(
+                (got.to_mpa() / number(expected) - 1.0).abs() < within,
+                "{left}, {right}: {got:?} {expected}"
+            );
+        }
+        assert_eq!(got, joint_stress(other, one, -number(apart)), "either way round");
+    }
+    // By hand: 0.004 · 1000 MPa = 4 MPa held back in full, 4/π = 1.27 MPa at a joint.
+    let stiff = Stress::mpa(1000.0);
+    assert!((held_back(stiff, -0.004).to_mpa() - 4.0).abs() < 1e-12);
+    assert!((joint_stress(stiff, stiff, 0.004).shear.to_mpa() - 1.273).abs() < 1e-3);
+    assert_eq!(joint_stress(stiff, stiff, 0.0).tension, Stress::ZERO);
+    assert_eq!(joint_stress(Stress::ZERO, stiff, 0.1).shear, Stress::ZERO);
 }
 
 /// Crank, The Mathematics of Diffusion (1975): for short times the gain is

@@ -95,6 +95,28 @@ fn a_wood_is_about_as_strong_as_its_weight_says() {
     assert!(off.iter().all(|it| (-0.18..0.47).contains(it)), "{off:?}");
 }
 
+/// The same for tension across the grain and for stiffness.
+#[test]
+fn a_wood_is_about_as_tough_across_and_as_stiff_as_its_weight_says() {
+    let (mut tension, mut stiffness) = (Vec::new(), Vec::new());
+    for it in all_species().iter().filter(|it| it.specific_gravity.is_some()) {
+        let untested = Species { tension_across: None, elasticity: None, ..it.clone() };
+        if it.tension_across.is_some() {
+            tension.push(untested.tension().value / it.tension().value - 1.0);
+        }
+        if it.elasticity.is_some() {
+            let told = it.stiffness_along_the_rings();
+            assert_eq!(told.assumed, it.ratios.is_none(), "{told:?}");
+            stiffness.push(untested.stiffness_along_the_rings().value / told.value - 1.0);
+        }
+    }
+    for off in [tension, stiffness] {
+        let mean = off.iter().sum::<f64>() / off.len() as f64;
+        assert!(off.len() >= 30 && mean.abs() < 0.06, "{mean} over {}", off.len());
+        assert!(off.iter().all(|it| (-0.26..0.8).contains(it)), "{off:?}");
+    }
+}
+
 /// Wood Handbook FPL-GTR-282, eq. 4-13: from the green volume to that at 12 %,
 /// as far as the average shrinkage of 26.5 G holds (black locust shrinks least).
 #[test]
