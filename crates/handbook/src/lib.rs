@@ -32,7 +32,7 @@ pub use moisture::{
     held_back, joint_stress, left_to_go, meter_corrected, movement, movement_at, percent, resting,
 };
 pub use own::OwnRows;
-pub use room::{Room, all_rooms};
+pub use room::{Room, all_rooms, room};
 pub use screw::{SAFE_PULL, Screw, all_screws, lead_source, screw, thread_source};
 pub use species::{
     Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species,

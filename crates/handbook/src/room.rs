@@ -2,10 +2,10 @@
 
 use std::sync::LazyLock;
 
-use measure::{Moisture, Temperature};
+use measure::{Moisture, Problem, Temperature};
 use serde::Deserialize;
 
-use crate::facts::table;
+use crate::facts::{table, unknown};
 use crate::{Confidence, equilibrium_moisture};
 
 /// A room with its air in winter and in summer.
@@ -32,6 +32,15 @@ static ROOMS: LazyLock<Rows> = LazyLock::new(|| table("rooms.toml", include_str!
 /// Every room of the tables.
 pub fn all_rooms() -> &'static [Room] {
     &ROOMS.room
+}
+
+/// A room.
+///
+/// # Errors
+/// None has this key; the hint lists the known ones.
+pub fn room(key: &str) -> Result<&'static Room, Problem> {
+    let found = all_rooms().iter().find(|it| it.key == key);
+    found.ok_or_else(|| unknown("room", key, all_rooms().iter().map(|it| it.key.as_str())))
 }
 
 impl Room {

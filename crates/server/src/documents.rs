@@ -9,7 +9,7 @@ use measure::{Length, Problem};
 use outline::{Family, Outline, Ring};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use shop::{Facts, NewPattern, NewPiece, ShopView, TraceAsk, WoodSheet};
+use shop::{NewPattern, NewPiece, ShopView, TraceAsk};
 use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit};
 
 use crate::answer::{Answer, Asked, File, Seen, beside};
@@ -18,9 +18,7 @@ use crate::{Counter, LARGEST_BODY};
 pub(crate) fn routes() -> Router<Counter> {
     Router::new()
         .route("/api/shop", get(view))
-        .route("/api/facts", get(facts))
         .route("/api/kit", put(put_kit))
-        .route("/api/woods/{key}", get(wood))
         .route("/api/pieces", post(add_piece))
         .route("/api/pieces/{id}", put(put_piece).delete(remove_piece))
         .route("/api/patterns", post(add_pattern))
@@ -52,14 +50,6 @@ impl Question {
 
 async fn view(State(it): State<Counter>) -> Answer<Json<ShopView>> {
     beside(move || it.shop.view()).await.map(Json)
-}
-
-async fn facts(State(it): State<Counter>) -> Answer<Json<Facts>> {
-    beside(move || it.shop.facts()).await.map(Json)
-}
-
-async fn wood(State(it): State<Counter>, Path(key): Path<String>) -> Answer<Json<WoodSheet>> {
-    beside(move || it.shop.wood_sheet(&key)).await.map(Json)
 }
 
 async fn put_kit(

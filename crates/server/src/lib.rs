@@ -4,6 +4,7 @@
 
 mod answer;
 mod documents;
+mod facts;
 mod guard;
 mod jobs;
 mod long_work;
@@ -73,6 +74,7 @@ fn routes(shop: Shop) -> Router {
     let counter = Counter { shop: Arc::new(shop), work: Arc::new(LongWork::default()) };
     Router::new()
         .merge(documents::routes())
+        .merge(facts::routes())
         .merge(jobs::routes())
         .merge(long_work::routes())
         .fallback(page::page)

@@ -137,6 +137,38 @@ async fn a_body_that_is_too_large_is_refused() {
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{told}");
 }
 
+/// Wood Handbook FPL-GTR-190 (2010), table 13-5: hard maple moves by 0.00353 of
+/// its width for each 1 % along the rings, by 0.00165 across them.
+#[tokio::test]
+async fn a_year_moves_a_board_by_the_printed_coefficients() {
+    let server = server("year");
+    let year = async |rings: &str| {
+        let path = format!("/api/woods/hard_maple/year?width=300&rings={rings}&room=heated_kitchen");
+        let (status, told) = ask(&server, "GET", &path, Body::empty()).await;
+        assert_eq!(status, StatusCode::OK, "{told}");
+        let number = |season: &str, key: &str| told[season][key].as_f64().unwrap();
+        let points = number("summer", "moisture") - number("winter", "moisture");
+        let grows = number("summer", "width") - number("winter", "width");
+        assert!((grows - told["swing"].as_f64().unwrap()).abs() < 1e-9);
+        grows / 300.0 / points
+    };
+    for (rings, coefficient) in [("0", 0.00353), ("90", 0.00165), ("45", (0.00353 + 0.00165) / 2.0)] {
+        let found = year(rings).await;
+        assert!((found / coefficient - 1.0).abs() < 0.01, "{rings}: {found}");
+    }
+    for (bad, told_of) in
+        [("width=0&rings=0&room=heated_kitchen", "width"), ("width=9&rings=91&room=heated_kitchen", "rings")]
+    {
+        let (status, told) =
+            ask(&server, "GET", &format!("/api/woods/hard_maple/year?{bad}"), Body::empty()).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(told["message"].as_str().unwrap().contains(told_of), "{told}");
+    }
+    let (_, told) =
+        ask(&server, "GET", "/api/woods/hard_maple/year?width=9&rings=0&room=cave", Body::empty()).await;
+    assert!(told["hint"].as_str().unwrap().contains("heated_kitchen"), "{told}");
+}
+
 #[tokio::test]
 async fn every_other_path_is_the_page() {
     let server = server("page");

@@ -255,7 +255,7 @@ pub(crate) fn number(what: &str, it: f64, least: f64, most: f64) -> Result<(), P
     Err(Problem::new(format!("{what} is {it}; expected {least} to {most}")))
 }
 
-fn between(what: &str, it: Length, most: Length) -> Result<(), Problem> {
+pub(crate) fn between(what: &str, it: Length, most: Length) -> Result<(), Problem> {
     if it > Length::ZERO && it <= most {
         return Ok(());
     }

@@ -1,6 +1,8 @@
 //! What the command line and the page ask for and get.
 
-use handbook::{SheetLine, SpeciesKey, WoodKind};
+mod facts;
+
+use handbook::SpeciesKey;
 use jiff::civil::Date;
 use measure::{Length, Minutes, Problem};
 use outline::Family;
@@ -8,6 +10,8 @@ use serde::{Deserialize, Serialize};
 use stock::{Form, Job, JobId, Layout, Pattern, PatternId, Piece, PieceId, Price, ShopKit};
 use ts_rs::TS;
 use work::Operation;
+
+pub use facts::{BoardAsk, BoardYear, FactLine, Facts, SeasonLine, WoodSheet, YearLine};
 
 measure::id!(
     /// Long work under way.
@@ -245,68 +249,4 @@ pub struct Tick {
     pub done: bool,
     /// What really happened.
     pub note: String,
-}
-
-/// The choices that the handbook offers.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct Facts {
-    /// Species.
-    pub species: Vec<FactLine>,
-    /// Finishes.
-    pub finishes: Vec<FactLine>,
-    /// Glues.
-    pub glues: Vec<FactLine>,
-}
-
-/// One choice.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct FactLine {
-    /// Its key.
-    pub key: String,
-    /// Its name.
-    pub name: String,
-    /// What to know of it, in a line.
-    pub note: String,
-    /// Whether it is the shop's own.
-    pub own: bool,
-}
-
-/// How far a board of one wood moves in a room from winter to summer.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct YearLine {
-    /// The room.
-    pub room: String,
-    /// Moisture in winter, and in summer.
-    pub moisture: String,
-    /// How wide the board is.
-    pub width: Length,
-    /// Flat-sawn, it grows by this.
-    pub flat: Length,
-    /// Quarter-sawn, by this.
-    pub quarter: Length,
-    /// Where the room's air comes from.
-    pub source: String,
-}
-
-/// All that is known of a wood.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct WoodSheet {
-    /// Its key.
-    pub key: SpeciesKey,
-    /// The trade's name.
-    pub name: String,
-    /// Of a broad-leaved tree or of a conifer.
-    pub kind: WoodKind,
-    /// Whether it is the shop's own.
-    pub own: bool,
-    /// The heartwood's colour, as a hash and six digits.
-    pub heartwood: Option<String>,
-    /// The sapwood's colour.
-    pub sapwood: Option<String>,
-    /// Each fact, and what nobody knows.
-    pub lines: Vec<SheetLine>,
-    /// What a reckoning assumes because nothing is known.
-    pub assumed: Vec<String>,
-    /// How far a board moves over the year, room by room.
-    pub years: Vec<YearLine>,
 }

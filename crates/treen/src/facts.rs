@@ -1,8 +1,8 @@
 //! What is known of woods, finishes and glues.
 
 use clap::Subcommand;
-use measure::{Moisture, Temperature};
-use shop::{FactLine, Shop, Trouble};
+use measure::{Angle, Length, Moisture, Temperature};
+use shop::{BoardAsk, FactLine, Shop, Trouble};
 
 use crate::say::say;
 use crate::told;
@@ -16,6 +16,19 @@ pub(crate) enum Facts {
     Wood {
         /// Its key: black_walnut
         key: String,
+    },
+    /// What a year in a room does to a board made in the shop's air
+    Year {
+        /// The wood's key: black_walnut
+        key: String,
+        /// How wide the board is made
+        width: String,
+        /// The rings against its face: 0 lie along it, 90 stand on it
+        #[arg(long, default_value = "0")]
+        rings: f64,
+        /// The room's key: heated_kitchen
+        #[arg(long, default_value = "heated_kitchen")]
+        room: String,
     },
     /// The moisture that wood comes to in some air
     Air {
@@ -47,6 +60,12 @@ impl Facts {
         match self {
             Facts::Woods => lines(&shop.facts()?.species),
             Facts::Wood { key } => told::wood(&shop.wood_sheet(&key)?, shop.kit()?.units),
+            Facts::Year { key, width, rings, room } => {
+                let units = shop.kit()?.units;
+                let width = Length::parse(&width, units.system)?;
+                let ask = BoardAsk { width, rings: Angle::try_from(rings)?, room };
+                told::year(&shop.board_year(&key, &ask)?, width, units);
+            }
             Facts::Air { celsius, humidity } => {
                 let figure = shop.air(Temperature::try_from(celsius)?, Moisture::try_from(humidity)?)?;
                 say!("{}: {}", figure.name, figure.value);

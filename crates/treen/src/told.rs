@@ -2,8 +2,8 @@
 
 use std::sync::{Mutex, PoisonError};
 
-use measure::{Problem, Units};
-use shop::{PlanView, ShopView, Trouble, WoodSheet};
+use measure::{Length, Problem, Units};
+use shop::{BoardYear, PlanView, ShopView, Trouble, WoodSheet};
 use stock::{Brief, Finding, Grade, Spot};
 
 use crate::say::say;
@@ -74,6 +74,17 @@ pub(crate) fn wood(it: &WoodSheet, units: Units) {
             units.fine_length(year.quarter)
         );
     }
+}
+
+/// What a year does to a board.
+pub(crate) fn year(it: &BoardYear, width: Length, units: Units) {
+    say!("{} wide as made, at {:.1} % moisture", units.length(width), it.made.to_percent());
+    for (name, season) in [("winter", &it.winter), ("summer", &it.summer)] {
+        let moisture = season.moisture.to_percent();
+        say!("  {name}, {moisture:.1} %: {} ({})", units.fine_length(season.width), season.change.value);
+    }
+    say!("  {}: {}", it.room, it.source);
+    say!("  {}: {}", it.winter.change.formula, it.winter.change.source);
 }
 
 /// What was taken back.

@@ -43,6 +43,8 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::Tick::export_all(&config)?;
     shop::Facts::export_all(&config)?;
     shop::WoodSheet::export_all(&config)?;
+    shop::BoardAsk::export_all(&config)?;
+    shop::BoardYear::export_all(&config)?;
     shop::NewPiece::export_all(&config)?;
     shop::PhotoAsk::export_all(&config)?;
     shop::TraceAsk::export_all(&config)?;

@@ -16,7 +16,7 @@ const TRIES = 3;
 /** The shop as the server last told it; every change goes there and is read back. */
 export class Shop {
   view = $state.raw<ShopView | null>(null);
-  facts = $state.raw<Facts>({ species: [], finishes: [], glues: [] });
+  facts = $state.raw<Facts>({ species: [], finishes: [], glues: [], rooms: [] });
   /** Why the shop could not be read. */
   trouble = $state.raw<Problem | null>(null);
   /** What was doubtful when a thing was brought in, by its place: `rack/3`. */

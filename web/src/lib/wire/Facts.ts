@@ -16,4 +16,8 @@ finishes: Array<FactLine>,
 /**
  * Glues.
  */
-glues: Array<FactLine>, };
+glues: Array<FactLine>, 
+/**
+ * Rooms that boards live in.
+ */
+rooms: Array<FactLine>, };

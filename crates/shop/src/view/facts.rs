@@ -1,0 +1,111 @@
+//! What is known, as the command line and the page get it.
+
+use handbook::{SheetLine, SpeciesKey, WoodKind};
+use measure::{Angle, Figure, Length, Moisture};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// The choices that the handbook offers.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Facts {
+    /// Species.
+    pub species: Vec<FactLine>,
+    /// Finishes.
+    pub finishes: Vec<FactLine>,
+    /// Glues.
+    pub glues: Vec<FactLine>,
+    /// Rooms that boards live in.
+    pub rooms: Vec<FactLine>,
+}
+
+/// One choice.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct FactLine {
+    /// Its key.
+    pub key: String,
+    /// Its name.
+    pub name: String,
+    /// What to know of it, in a line.
+    pub note: String,
+    /// Whether it is the shop's own.
+    pub own: bool,
+}
+
+/// How far a board of one wood moves in a room from winter to summer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct YearLine {
+    /// The room.
+    pub room: String,
+    /// Moisture in winter, and in summer.
+    pub moisture: String,
+    /// How wide the board is.
+    pub width: Length,
+    /// Flat-sawn, it grows by this.
+    pub flat: Length,
+    /// Quarter-sawn, by this.
+    pub quarter: Length,
+    /// Where the room's air comes from.
+    pub source: String,
+}
+
+/// All that is known of a wood.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct WoodSheet {
+    /// Its key.
+    pub key: SpeciesKey,
+    /// The trade's name.
+    pub name: String,
+    /// Of a broad-leaved tree or of a conifer.
+    pub kind: WoodKind,
+    /// Whether it is the shop's own.
+    pub own: bool,
+    /// The heartwood's colour, as a hash and six digits.
+    pub heartwood: Option<String>,
+    /// The sapwood's colour.
+    pub sapwood: Option<String>,
+    /// Each fact, and what nobody knows.
+    pub lines: Vec<SheetLine>,
+    /// What a reckoning assumes because nothing is known.
+    pub assumed: Vec<String>,
+    /// How far a board moves over the year, room by room.
+    pub years: Vec<YearLine>,
+}
+
+/// A board whose year is asked for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct BoardAsk {
+    /// How wide it is made.
+    pub width: Length,
+    /// The rings against its face: 0° lie along it, 90° stand on it.
+    pub rings: Angle,
+    /// The key of the room that it will live in.
+    pub room: String,
+}
+
+/// What a year in a room does to a board that was made in the shop's air.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct BoardYear {
+    /// The room.
+    pub room: String,
+    /// Where the room's air comes from.
+    pub source: String,
+    /// What the wood holds in the shop's air.
+    pub made: Moisture,
+    /// When the room is driest.
+    pub winter: SeasonLine,
+    /// When it is dampest.
+    pub summer: SeasonLine,
+    /// How much wider the board is in summer than in winter.
+    pub swing: Length,
+}
+
+/// A board in one season.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct SeasonLine {
+    /// What the wood holds.
+    pub moisture: Moisture,
+    /// How wide the board is.
+    pub width: Length,
+    /// How much wider than it was made, and how that comes about.
+    pub change: Figure,
+}
