@@ -3,6 +3,7 @@
 mod bonding;
 mod checks;
 mod clamping;
+mod moving;
 
 use std::ops::Range;
 
@@ -211,7 +212,7 @@ fn rest(making: &mut Making, panel: &Panel, glue: &Glue) {
         .timed_step("Stand it on edge so that air reaches both faces; do not plane it yet", wait)
         .minding(["first", "clamps", "hand_tools"])
         .figure(figure)
-        .figure(checks::movement_figure(making, panel));
+        .figure(moving::movement_figure(making, panel));
     making.add(operation);
 }
 

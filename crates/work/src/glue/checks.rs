@@ -1,23 +1,17 @@
 //! What can go wrong in a glue-up.
 
-use handbook::{Cut, Glue, Species, equilibrium_moisture, movement, percent};
-use measure::{Figure, Length, Moisture};
+use handbook::{Glue, percent};
+use measure::{Figure, Moisture};
 use stock::{Finding, Grade, Mending, Panel, Piece, Spot};
 
 use crate::finish::duration;
 use crate::glue::clamping::Clamping;
-use crate::glue::{CLAMP_EACH, SPREAD_EACH, most_joints, reading, stages};
+use crate::glue::{CLAMP_EACH, SPREAD_EACH, most_joints, moving, reading, stages};
 use crate::machining::counted;
 use crate::making::Making;
 
 /// Neighbours in a joint may differ so much in moisture (common practice, no source).
 const APART: Moisture = Moisture::percent(2.0);
-
-/// A heated house swings so far from winter to summer (common practice, no source).
-const SWING: Moisture = Moisture::percent(4.0);
-
-/// A step that a fingertip feels on a smooth face (common practice, no source).
-const FELT: Length = Length::mm(0.1);
 
 /// All findings about a panel.
 pub(super) fn panel(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping) {
@@ -185,7 +179,8 @@ fn neighbours(making: &mut Making, panel: &Panel) {
         apart(making, panel, one, other);
         let facts = making.brief.facts();
         if let (Ok(a), Ok(b)) = (facts.wood(&one.species), facts.wood(&other.species)) {
-            step(making, panel, a, b);
+            moving::step(making, panel, a, b);
+            moving::joint(making, panel, (one, a), (other, b));
         }
     }
 }
@@ -215,63 +210,4 @@ fn apart(making: &mut Making, panel: &Panel, one: &Piece, other: &Piece) {
         why: "the wetter strip shrinks after glueing, leaves a trough and pulls at the joint".to_owned(),
         mendings: vec![Mending::by_hand("let both lie in the same air until the meter shows the same")],
     });
-}
-
-fn step(making: &mut Making, panel: &Panel, one: &Species, other: &Species) {
-    let units = making.units();
-    let (first, second) = (one.tangential_coefficient(), other.tangential_coefficient());
-    let differ = (first.value - second.value).abs();
-    let step = panel.thickness * (differ * SWING.to_percent());
-    if step <= FELT {
-        return;
-    }
-    making.find(Finding {
-        grade: Grade::Note,
-        rule: "woods that move differently".to_owned(),
-        what: format!(
-            "{} and {} in {} will stand {} apart at the joint through the year",
-            one.name,
-            other.name,
-            panel.name,
-            units.fine_length(step)
-        ),
-        spot: Spot::Panel { panel: panel.id },
-        figure: Figure::new("step at the joint", units.fine_length(step))
-            .by("|C₁ - C₂| · thickness · swing, rings upright in both", first.basis)
-            .from(format!("C of {}", one.name), format!("{:.5} per 1 %", first.value))
-            .from(format!("C of {}", other.name), format!("{:.5} per 1 %", second.value))
-            .from("thickness", units.length(panel.thickness))
-            .from("swing of moisture in a year", percent(SWING)),
-        limit: units.fine_length(FELT),
-        why: "the finger feels a ridge, and a film cracks along it".to_owned(),
-        mendings: vec![
-            Mending::by_hand(
-                "take flat-sawn strips of the wood that moves more: their rings lie along the face",
-            ),
-            Mending::by_hand("finish it with an oil, which cannot crack"),
-        ],
-    });
-}
-
-/// How much the whole panel's width changes through a year.
-pub(super) fn movement_figure(making: &Making, panel: &Panel) -> Figure {
-    let units = making.units();
-    let home = making.brief.job.home;
-    let mean = equilibrium_moisture(home.temperature, home.humidity).unwrap_or(Moisture::percent(9.0));
-    let (low, high) = (mean - SWING / 2.0, mean + SWING / 2.0);
-    let mut whole = Length::ZERO;
-    let mut inputs = Vec::new();
-    for run in &panel.runs {
-        let wood = making.brief.piece(run.piece).and_then(|it| making.brief.facts().wood(&it.species));
-        let Ok(wood) = wood else { continue };
-        let width = run.width * f64::from(run.count.min(Panel::MOST_STRIPS));
-        whole += movement(wood, Cut::FlatSawn, width, low, high).change;
-        inputs.push((wood.name.clone(), units.length(width)));
-    }
-    let figure = Figure::new("movement of the panel through a year", units.fine_length(whole)).by(
-        "sum over the strips of D · C · (M₂ - M₁)",
-        "Wood Handbook FPL-GTR-190 (2010), ch. 13, table 13-5; swing: common practice, no source",
-    );
-    let figure = figure.from("from", percent(low)).from("to", percent(high));
-    inputs.into_iter().fold(figure, |figure, (name, width)| figure.from(name, width))
 }
