@@ -29,7 +29,8 @@ pub use glue::{Glue, all_glues};
 pub use key::{CautionKey, FinishKey, GlueKey, LayerKey, SpeciesKey};
 pub use moisture::{
     Cut, FIBRE_SATURATION, JointStress, Movement, cup, equilibrium_figure, equilibrium_moisture, free_cup,
-    held_back, joint_stress, left_to_go, meter_corrected, movement, movement_at, percent, resting,
+    held_back, joint_stress, left_to_go, meter_corrected, movement, movement_at, one_faced_cup, percent,
+    resting,
 };
 pub use own::OwnRows;
 pub use room::{Room, all_rooms, room};

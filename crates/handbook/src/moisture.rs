@@ -13,7 +13,7 @@ use ts_rs::TS;
 use crate::facts::{number, table};
 use crate::{Confidence, Species};
 
-pub use cup::{cup, free_cup};
+pub use cup::{cup, free_cup, one_faced_cup};
 pub use joint::{JointStress, held_back, joint_stress};
 pub use rest::{left_to_go, resting};
 

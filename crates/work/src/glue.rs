@@ -3,6 +3,7 @@
 mod bonding;
 mod checks;
 mod clamping;
+mod cupping;
 mod moving;
 
 use std::ops::Range;
@@ -40,6 +41,7 @@ pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
                 let clamping = Clamping::of(&making.brief.kit.clamps, panel, glue, woods);
                 checks::panel(making, panel, glue, &clamping);
                 bonding::check(making, panel, woods);
+                cupping::check(making, panel);
                 glue_up(making, panel, glue, &clamping);
             }
             (Err(problem), _) | (_, Err(problem)) => making.cannot(spot, problem),
@@ -169,6 +171,11 @@ fn press(
     operation
 }
 
+/// Whether a strip lies with its bark side up: every other one.
+fn bark_up(strip: usize) -> bool {
+    strip.is_multiple_of(2)
+}
+
 /// The strips in order on the set-up card, and how they are turned.
 fn listed(
     making: &Making,
@@ -179,7 +186,7 @@ fn listed(
     let units = making.units();
     for (index, &(piece, width)) in strips.iter().enumerate().take(span.end).skip(span.start) {
         let name = making.brief.face_name(FaceKey::Piece(piece));
-        let turned = if index % 2 == 0 { "bark side up" } else { "bark side down" };
+        let turned = if bark_up(index) { "bark side up" } else { "bark side down" };
         operation = operation
             .set(&format!("strip {}", index + 1), format!("{name}, {}, {turned}", units.length(width)));
     }

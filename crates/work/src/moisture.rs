@@ -14,7 +14,7 @@ const OFF: Moisture = Moisture::percent(2.0);
 
 /// Where the pith of a flat-sawn board is taken to lie, as nobody has measured
 /// it (estimate: the middle of a board out of a log of usual size).
-const PITH: Length = Length::mm(100.0);
+pub(crate) const PITH: Length = Length::mm(100.0);
 
 /// Compares every used piece with the moisture that its boards will come to.
 pub(crate) fn pieces(making: &mut Making) {

@@ -1,4 +1,4 @@
-//! How far a flat-sawn board cups when its moisture changes.
+//! How far a board cups when its moisture changes, or changes on one face first.
 
 use measure::{Length, Moisture};
 
@@ -29,4 +29,17 @@ pub fn free_cup(width: Length, pith: Length, radial: f64, tangential: f64) -> Le
     let angle = (width.to_mm() / 2.0 / pith.to_mm()).atan();
     let turn = (1.0 + tangential) / (1.0 + radial);
     pith * ((1.0 + radial) * ((turn * angle).cos() / angle.cos() - 1.0))
+}
+
+/// How far the edges of a board rise over its middle when its upper face has
+/// moved by `apart` of its width more than the lower one, evenly in between
+/// (below zero, as when it dries: they rise). The board then bends freely with
+/// the curvature apart / thickness (strain that is linear in depth fits
+/// together without stress), and the arc over the width rises by its square /
+/// 8. The finite-element model agrees (`checks/cup_fem.py`).
+pub fn one_faced_cup(width: Length, thickness: Length, apart: f64) -> Length {
+    if width <= Length::ZERO || thickness <= Length::ZERO {
+        return Length::ZERO;
+    }
+    width * (-apart * (width / thickness) / 8.0)
 }

@@ -21,6 +21,18 @@ fn cup_meets_the_finite_element_model() {
     }
 }
 
+/// The same model of a board whose upper face has dried first.
+#[test]
+fn a_face_that_dries_first_cups_as_in_the_finite_element_model() {
+    for row in rows(include_str!("drying.csv")) {
+        let [width, thickness, apart, expected] = row[..] else { panic!("{row:?}") };
+        let (width, thickness) = (Length::mm(number(width)), Length::mm(number(thickness)));
+        let got = one_faced_cup(width, thickness, number(apart)).to_mm();
+        assert!((got / number(expected) - 1.0).abs() < 0.005, "{row:?}: {got}");
+    }
+    assert_eq!(one_faced_cup(Length::mm(100.0), Length::ZERO, 0.01), Length::ZERO);
+}
+
 /// The edges of a drying board rise away from the pith, those of a swelling one sink.
 #[test]
 fn a_drying_board_cups_away_from_the_pith() {
