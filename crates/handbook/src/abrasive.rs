@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use measure::{Area, Length, Minutes};
+use measure::{Area, Force, Length, Minutes};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -42,6 +42,15 @@ pub struct Grit {
     pub ansi_um: f64,
 }
 
+/// The two scales of grades.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Scale {
+    /// P grades: FEPA P, ISO 6344.
+    PGrade,
+    /// Plain numbers: ANSI B74.18.
+    PlainNumber,
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Rows {
@@ -49,6 +58,7 @@ struct Rows {
     sizes: Sizes,
     ladder: Ladder,
     sander: Vec<Rate>,
+    hardness: Hardness,
 }
 
 #[derive(Deserialize)]
@@ -65,6 +75,7 @@ struct Sizes {
 struct Ladder {
     sawn: Vec<u32>,
     planed: Vec<u32>,
+    finest_step: f64,
     source: String,
     confidence: Confidence,
 }
@@ -75,6 +86,16 @@ struct Rate {
     tool: Sander,
     minutes_per_m2: f64,
     m2_per_sheet: f64,
+    source: String,
+    confidence: Confidence,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Hardness {
+    wood: String,
+    newtons: f64,
+    power: f64,
     source: String,
     confidence: Confidence,
 }
@@ -101,14 +122,39 @@ pub fn steps_source() -> String {
     ABRASIVES.ladder.confidence.of(&ABRASIVES.ladder.source)
 }
 
-/// Minutes of hands for one grit on the area.
-pub fn sanding_time(with: Sander, area: Area) -> Minutes {
-    Minutes::minutes(rate(with).minutes_per_m2 * area.to_m2())
+/// A grit may be so many times finer than the one before: the scratches of a
+/// coarser one would stay.
+pub fn finest_step() -> f64 {
+    ABRASIVES.ladder.finest_step
 }
 
-/// Sheets or discs that one grit on the area wears out, at least one.
-pub fn sheets(with: Sander, area: Area) -> u32 {
-    (area.to_m2() / rate(with).m2_per_sheet).ceil().max(1.0) as u32
+/// How many times finer, at the most, a grit of the list is than the one before.
+pub fn widest_step(grits: &[u32], scale: Scale) -> f64 {
+    let size = |grade: u32| all_grits().iter().find(|it| it.grade == grade).map(|it| it.size(scale));
+    let ratio = |pair: &[u32]| Some(size(pair[0])? / size(pair[1])?);
+    grits.windows(2).filter_map(ratio).fold(1.0, f64::max)
+}
+
+/// Minutes of hands for one grit on the area of wood so hard.
+pub fn sanding_time(with: Sander, area: Area, hardness: Force) -> Minutes {
+    Minutes::minutes(rate(with).minutes_per_m2 * area.to_m2() * slower_for(hardness))
+}
+
+/// Sheets or discs that one grit on the area of wood so hard wears out, at least one.
+pub fn sheets(with: Sander, area: Area, hardness: Force) -> u32 {
+    (area.to_m2() / rate(with).m2_per_sheet * slower_for(hardness)).ceil().max(1.0) as u32
+}
+
+/// How many times as long wood of this hardness takes as the reference.
+pub fn slower_for(hardness: Force) -> f64 {
+    let it = &ABRASIVES.hardness;
+    (hardness.to_newtons().max(1.0) / it.newtons).powf(it.power)
+}
+
+/// What the hardness is held against, and where the rule comes from.
+pub fn hardness_source() -> (String, Force, String) {
+    let it = &ABRASIVES.hardness;
+    (it.wood.clone(), Force::newtons(it.newtons), it.confidence.of(&it.source))
 }
 
 /// Where time and sheets come from.
@@ -121,16 +167,35 @@ fn rate(with: Sander) -> &'static Rate {
     found.expect("the table has both tools; a test reads it")
 }
 
-impl Grit {
-    /// Mean particle as P grade, with its source.
-    pub fn as_p_grade(self) -> (Length, String) {
+impl Scale {
+    /// Where its sizes come from.
+    pub fn source(self) -> String {
         let sizes = &ABRASIVES.sizes;
-        (Length::mm(self.fepa_um / 1000.0), sizes.fepa_confidence.of(&sizes.fepa_source))
+        match self {
+            Scale::PGrade => sizes.fepa_confidence.of(&sizes.fepa_source),
+            Scale::PlainNumber => sizes.ansi_confidence.of(&sizes.ansi_source),
+        }
+    }
+}
+
+impl Grit {
+    /// Mean particle under this number of a scale.
+    pub fn size(&self, scale: Scale) -> Length {
+        Length::mm(self.micrometres(scale) / 1000.0)
     }
 
-    /// Mean particle as plain number, with its source.
-    pub fn as_plain_number(self) -> (Length, String) {
-        let sizes = &ABRASIVES.sizes;
-        (Length::mm(self.ansi_um / 1000.0), sizes.ansi_confidence.of(&sizes.ansi_source))
+    /// The same in micrometres.
+    pub const fn micrometres(&self, scale: Scale) -> f64 {
+        match scale {
+            Scale::PGrade => self.fepa_um,
+            Scale::PlainNumber => self.ansi_um,
+        }
+    }
+
+    /// The plain number whose particles come nearest to this P grade.
+    pub fn nearest_plain(&self) -> &'static Grit {
+        let away = |it: &&Grit| (it.ansi_um / self.fepa_um).ln().abs();
+        let nearest = all_grits().iter().min_by(|a, b| away(a).total_cmp(&away(b)));
+        nearest.expect("the table has grits; a test reads it")
     }
 }

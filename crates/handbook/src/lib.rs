@@ -17,7 +17,8 @@ mod species;
 mod strength;
 
 pub use abrasive::{
-    Grit, Sander, Surface, all_grits, sanding_source, sanding_time, sheets, steps, steps_source,
+    Grit, Sander, Scale, Surface, all_grits, finest_step, hardness_source, sanding_source, sanding_time,
+    sheets, slower_for, steps, steps_source, widest_step,
 };
 pub use cautions::{Caution, all_cautions, caution};
 pub use facts::{Confidence, Fact, Known};

@@ -2,7 +2,7 @@
 
 mod wood;
 
-use handbook::all_rooms;
+use handbook::{Grit, Scale, all_grits, all_rooms};
 use measure::{Figure, Moisture, Temperature};
 
 use crate::view::{FactLine, Facts};
@@ -42,6 +42,21 @@ impl Shop {
         let mut species: Vec<FactLine> = species.collect();
         species.sort_by_key(|it| it.name.to_lowercase());
         Ok(Facts { species, finishes: finishes.collect(), glues: glues.collect(), rooms: rooms.collect() })
+    }
+
+    /// Every grit by its size, on both scales.
+    pub fn grits() -> Vec<Figure> {
+        let micrometres = |it: &Grit, scale| format!("{} µm", it.micrometres(scale));
+        let source =
+            format!("P grades: {}; plain numbers: {}", Scale::PGrade.source(), Scale::PlainNumber.source());
+        let figure = |it: &Grit| {
+            let plain = it.nearest_plain();
+            Figure::new(format!("P{}", it.grade), micrometres(it, Scale::PGrade))
+                .by("mean size of its particles", source.clone())
+                .from(format!("plain {}", it.grade), micrometres(it, Scale::PlainNumber))
+                .from("nearest plain number", plain.grade.to_string())
+        };
+        all_grits().iter().map(figure).collect()
     }
 
     /// The moisture that wood comes to in some air.

@@ -1,4 +1,4 @@
-//! What is known of woods, finishes and glues.
+//! What is known of woods, grits, finishes and glues.
 
 use clap::Subcommand;
 use measure::{Angle, Length, Moisture, Temperature};
@@ -49,6 +49,8 @@ pub(crate) enum Facts {
         #[arg(long, default_value = "21", allow_negative_numbers = true)]
         set_for: f64,
     },
+    /// List the grits by size, P grades beside plain numbers
+    Grits,
     /// List the finishes
     Finishes,
     /// List the glues
@@ -77,6 +79,7 @@ impl Facts {
                 say!("{:.1} %, corrected for the wood's temperature", moisture.to_percent());
                 say!("  half a percent for each 5.6 °C: Wood Handbook FPL-GTR-190 (2010), p. 13-3");
             }
+            Facts::Grits => told::figures(&Shop::grits()),
             Facts::Finishes => lines(&shop.facts()?.finishes),
             Facts::Glues => lines(&shop.facts()?.glues),
         }

@@ -2,7 +2,7 @@
 
 use std::sync::{Mutex, PoisonError};
 
-use measure::{Length, Problem, Units};
+use measure::{Figure, Length, Problem, Units};
 use shop::{BoardYear, PlanView, ShopView, Trouble, WoodSheet};
 use stock::{Brief, Finding, Grade, Spot};
 
@@ -38,6 +38,20 @@ pub(crate) fn trouble(it: &Trouble) {
 pub(crate) fn problems(all: &[Problem]) {
     for it in all {
         say!("note: {it}");
+    }
+}
+
+/// Figures of one kind, a line each, and below them their sources, each once.
+pub(crate) fn figures(all: &[Figure]) {
+    for it in all {
+        let inputs: Vec<String> =
+            it.inputs.iter().map(|input| format!("{} {}", input.name, input.value)).collect();
+        say!("{:6} {:8} {}", it.name, it.value, inputs.join(", "));
+    }
+    let mut sources: Vec<&str> = all.iter().map(|it| it.source.as_str()).collect();
+    sources.dedup();
+    for it in sources {
+        say!("  {it}");
     }
 }
 

@@ -4,10 +4,12 @@ mod air;
 mod rules;
 
 use handbook::{Coats, Layer};
-use measure::{Area, Figure, Minutes};
+use measure::{Figure, Minutes};
 use stock::Spot;
 
+use crate::hollow::Hollowed;
 use crate::making::{Laid, Making};
+use crate::skin::Skin;
 use crate::{Operation, OperationId, OperationKind, Supply, Workpiece};
 
 /// Hands for setting out and cleaning up, each coat (common practice, no source).
@@ -17,7 +19,7 @@ const SET_OUT: Minutes = Minutes::minutes(10.0);
 const SET_ASIDE: Minutes = Minutes::minutes(5.0);
 
 /// All coats on all parts, from the wood up; answers with the last of them.
-pub(crate) fn coats(making: &mut Making, parts: &[Laid]) -> Option<OperationId> {
+pub(crate) fn coats(making: &mut Making, parts: &[Laid], hollows: &[Hollowed]) -> Option<OperationId> {
     rules::check(making, parts);
     let finish = match making.brief.facts().finish(&making.brief.job.finish) {
         Ok(finish) => finish,
@@ -30,14 +32,14 @@ pub(crate) fn coats(making: &mut Making, parts: &[Laid]) -> Option<OperationId> 
         return None;
     }
     air::check(making, &finish);
-    let area: Area = parts.iter().map(Laid::surface).sum();
+    let skin: Skin = parts.iter().map(|it| Skin::of(it, hollows)).sum();
     let count: u32 = finish.layers.iter().map(|it| it.coats).sum();
     let (mut done, mut last) = (0, None);
     for (index, layer) in finish.layers.iter().enumerate() {
         for coat in 1..=layer.coats {
             done += 1;
             let wait = wait(&finish, index, layer, coat) * layer.slowed(making.brief.kit.air.temperature);
-            let operation = one_coat(making, parts, layer, (coat, done, count), area, wait);
+            let operation = one_coat(making, parts, layer, (coat, done, count), &skin, wait);
             last = Some(making.add(operation));
         }
     }
@@ -59,15 +61,15 @@ fn one_coat(
     parts: &[Laid],
     layer: &Layer,
     (coat, done, count): (u32, u32, u32),
-    area: Area,
+    skin: &Skin,
     wait: Minutes,
 ) -> Operation {
     let units = making.units();
-    let litres = layer.quantity(area).to_litres() / f64::from(layer.coats.max(1));
+    let litres = layer.quantity(skin.all()).to_litres() / f64::from(layer.coats.max(1));
     let amount = Figure::new("finish for this coat", format!("{:.0} ml", litres * 1000.0))
         .by("area / square metres to a litre", layer.confidence.of(&layer.source))
-        .from("area, both faces and edges", units.area(area))
         .from("a litre covers", format!("{:.0} m²", layer.coverage));
+    let amount = skin.told(amount, units);
     let between = Figure::new("wait after it", duration(wait))
         .by("what the layer needs before the next", layer.confidence.of(&layer.source))
         .from("coat", format!("{done} of {count}"));
@@ -77,7 +79,7 @@ fn one_coat(
         format!("Put on {}, coat {coat} of {}", layer.name, layer.coats),
     )
     .working_on(workpieces)
-    .taking(SET_OUT + layer.hands_for(area))
+    .taking(SET_OUT + layer.hands_for(skin.all()))
     .then_waiting(wait)
     .minding(["first"])
     .minding(layer.cautions.iter().map(|it| it.0.as_str()))
@@ -215,6 +217,16 @@ mod tests {
         let route = finished("hardwax_oil");
         let used = of_kind(&route, OperationKind::Finish)[0].uses[0].amount;
         assert!((used - 0.0171).abs() < 1e-4, "{used}");
+        // A hollow of 60 mm radius and 10 mm depth with upright walls adds 2 π · 60 · 10
+        // mm² of wall; floor and mouth are equal: 3770 mm², 0.19 ml.
+        let mut brief = brief();
+        brief.job.finish = FinishKey::from("hardwax_oil");
+        let area = crate::fixture::disc(outline::Point::new(190.0, 110.0), 60.0, 180);
+        let (depth, wall) = (measure::Length::mm(10.0), measure::Angle::degrees(90.0));
+        let hollow = Feature { id: FeatureId(7), kind: FeatureKind::Hollow { area, depth, wall } };
+        brief.patterns.iter_mut().find(|it| it.id == BOARD).unwrap().features.push(hollow);
+        let more = of_kind(&routed(&brief), OperationKind::Finish)[0].uses[0].amount;
+        assert!((more - used - 0.000_188).abs() < 2e-6, "{more} {used}");
     }
 
     #[test]

@@ -4,9 +4,9 @@ mod recess;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use measure::{Figure, Length, Minutes, Problem, Units};
+use measure::{Area, Figure, Length, Minutes, Problem, Units};
 use outline::{Point, Ring};
-use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, WantId};
+use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PartKey, PatternId, WantId};
 
 use crate::hold;
 use crate::hollow::recess::Recess;
@@ -75,6 +75,13 @@ pub(crate) fn looked_at<'a>(making: &mut Making, parts: &'a [Laid<'a>]) -> Vec<H
         }
     }
     found
+}
+
+/// What the hollows of a part take off its face, and their floors and walls.
+pub(crate) fn mouths_and_skins(all: &[Hollowed], part: PartKey) -> (Area, Area) {
+    let own = all.iter().filter(|it| it.part.key == part).flat_map(|it| &it.hollows);
+    own.map(|it| (it.recess.mouth, it.recess.skin()))
+        .fold((Area::ZERO, Area::ZERO), |(mouths, skins), (mouth, skin)| (mouths + mouth, skins + skin))
 }
 
 /// Hollows the parts whose face has their thickness, while it is still square

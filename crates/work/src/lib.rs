@@ -17,6 +17,7 @@ mod operation;
 mod route;
 mod sand;
 mod saw;
+mod skin;
 mod unknown;
 
 pub use operation::{

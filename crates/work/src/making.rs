@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use handbook::Species;
-use measure::{Area, Figure, Length, Problem, Units};
+use measure::{Figure, Length, Problem, Units};
 use outline::Point;
 use stock::{
     Brief, FaceKey, Finding, Grade, Layout, PartKey, Pattern, PieceId, Placement, Spot, Want, ZoneKind,
@@ -181,13 +181,6 @@ impl Laid<'_> {
     /// The thickness before sanding.
     pub(crate) fn planed(&self, sanding: Length) -> Length {
         self.want.thickness + sanding * 2.0
-    }
-
-    /// Both faces and all edges.
-    pub(crate) fn surface(&self) -> Area {
-        let outline = &self.placement.outline;
-        let around: Length = outline.rings().map(outline::Ring::perimeter).sum();
-        outline.area() * 2.0 + around * self.want.thickness
     }
 
     /// The words for its woods: `walnut and hard maple`.

@@ -25,8 +25,8 @@ pub fn route(brief: &Brief, layout: &Layout) -> Route {
     machining::thin_parts(&mut making, &parts);
     hollow::in_thin_parts(&mut making, &hollows);
     fit::drill(&mut making, &parts);
-    sand::parts(&mut making, &parts);
-    let last_coat = finish::coats(&mut making, &parts);
+    sand::parts(&mut making, &parts, &hollows);
+    let last_coat = finish::coats(&mut making, &parts, &hollows);
     fit::screw_on(&mut making, &parts);
     if let Some(last_coat) = last_coat {
         finish::cure(&mut making, &parts, last_coat);

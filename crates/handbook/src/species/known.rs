@@ -1,6 +1,6 @@
 //! Values of a wood to reckon with: its facts, or what is assumed without them.
 
-use measure::{Mass, Moisture, Stress, Volume};
+use measure::{Force, Mass, Moisture, Stress, Volume};
 
 use super::{Species, Texture, Vessels, WoodKind};
 use crate::facts::{Known, number};
@@ -115,6 +115,27 @@ impl Species {
             ),
         };
         Known { value, basis, assumed: bending.assumed || share.is_none() }
+    }
+
+    /// Hardness of the side grain at 12 %; else that of wood of its weight, 15300
+    /// G^2.09 N for hardwoods, 8400 G^1.5 N for softwoods (Wood Handbook, ch. 5,
+    /// functions of specific gravity, from memory).
+    pub fn hardness(&self) -> Known<Force> {
+        if let Some(it) = &self.side_hardness {
+            return Known::fact(it);
+        }
+        let (factor, power) = match self.kind {
+            WoodKind::Hardwood => (15_300.0, 2.09),
+            WoodKind::Softwood => (8_400.0, 1.5),
+        };
+        let gravity = self.gravity().value;
+        Known::assumed(
+            Force::newtons(factor * gravity.powf(power)),
+            format!(
+                "that of wood of specific gravity {}, {factor} G^{power} N (from memory)",
+                number(gravity, 2)
+            ),
+        )
     }
 
     /// Moisture above which it neither swells nor shrinks.

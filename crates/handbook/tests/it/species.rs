@@ -117,6 +117,21 @@ fn a_wood_is_about_as_tough_across_and_as_stiff_as_its_weight_says() {
     }
 }
 
+/// What is assumed of a wood without a hardness test stays near what tests found.
+#[test]
+fn a_wood_is_about_as_hard_as_its_weight_says() {
+    let mut off = Vec::new();
+    for it in all_species() {
+        let (Some(tested), Some(_)) = (&it.side_hardness, &it.specific_gravity) else { continue };
+        let untested = Species { side_hardness: None, ..it.clone() }.hardness();
+        assert!(untested.assumed && untested.basis.contains("specific gravity"), "{untested:?}");
+        off.push(untested.value / tested.value - 1.0);
+    }
+    let mean = off.iter().sum::<f64>() / off.len() as f64;
+    assert!(off.len() >= 50 && mean.abs() < 0.05, "{mean} over {}", off.len());
+    assert!(off.iter().all(|it| (-0.4..0.5).contains(it)), "{off:?}");
+}
+
 /// Wood Handbook FPL-GTR-282, eq. 4-13: from the green volume to that at 12 %,
 /// as far as the average shrinkage of 26.5 G holds (black locust shrinks least).
 #[test]

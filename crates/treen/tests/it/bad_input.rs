@@ -180,6 +180,8 @@ fn air_and_readings_that_cannot_be_are_refused() {
     assert!(bench.refused(&["facts", "air", "21", "140"]).contains("0 to 95 %"));
     assert!(bench.refused(&["facts", "air", "NaN", "50"]).contains("finite"));
     assert!(bench.told(&["facts", "meter", "9", "9.8"]).contains("10.0 %"));
+    let grits = bench.told(&["facts", "grits"]);
+    assert!(grits.contains("100 µm") && grits.contains("92 µm") && grits.contains("ISO 6344"), "{grits}");
     assert!(bench.refused(&["facts", "meter", "900", "10"]).contains("reading"));
     assert!(bench.refused(&["facts", "wood", "../etc"]).contains("no species"));
 }

@@ -18,6 +18,9 @@ const HALVINGS: u32 = 12;
 /// Lines are thinned to this between slices, far below what a router repeats.
 const SMOOTH: Length = Length::mm(0.005);
 
+/// From here the way round is the same above and below, within a hundredth or two.
+const STEEP: Angle = Angle::degrees(80.0);
+
 /// A recess as it can be made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Recess {
@@ -61,6 +64,18 @@ impl Recess {
             around: rim.perimeter(),
             wall,
         })
+    }
+
+    /// Floor and walls. Walls of one slope are as many times larger than what
+    /// they cover of the mouth as 1 / cos says; steep ones, which cover almost
+    /// nothing, are the way round times their slant height.
+    pub(super) fn skin(&self) -> Area {
+        let walls = if self.wall < STEEP {
+            (self.mouth - self.floor) / self.wall.cos()
+        } else {
+            self.around * (self.depth / self.wall.sin())
+        };
+        self.floor + walls
     }
 
     /// Whether its walls meet before it is as deep as asked for.
@@ -166,6 +181,21 @@ mod tests {
         assert!(found.falls_short());
         assert!((found.depth.to_mm() - 20.0).abs() < 0.2, "{:?}", found.depth);
         assert!((found.volume.to_mm3() / (PI * 8000.0 / 3.0) - 1.0).abs() < 0.01);
+        // Lateral surface of a cone: π R √(R² + h²).
+        assert!((found.skin().to_mm2() / (PI * 400.0 * 2.0_f64.sqrt()) - 1.0).abs() < 0.01);
+    }
+
+    #[test]
+    fn skins_are_those_of_frustums() {
+        // Lateral surface of a frustum: π (R + r) s, R = 60, r = 50, s = 10 √2.
+        let round = disc(Point::default(), 60.0, 720);
+        let of = |wall| Recess::of(&round, Length::mm(10.0), Angle::degrees(wall)).unwrap().skin().to_mm2();
+        let exact = PI * 2500.0 + PI * 110.0 * 10.0 * 2.0_f64.sqrt();
+        assert!((of(45.0) / exact - 1.0).abs() < 1e-3, "{}", of(45.0));
+        // A cylinder: 2 π R h.
+        assert!((of(90.0) / (PI * 3600.0 + PI * 1200.0) - 1.0).abs() < 1e-3, "{}", of(90.0));
+        // On both sides of steep the two ways agree.
+        assert!((of(79.9) / of(80.1) - 1.0).abs() < 0.01, "{} {}", of(79.9), of(80.1));
     }
 
     #[test]
