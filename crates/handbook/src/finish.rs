@@ -35,6 +35,12 @@ pub struct Layer {
     pub thinned: Option<String>,
     /// What it suits.
     pub food_note: String,
+    /// Months until its owner gives it a new coat; nothing where it only wears through.
+    #[serde(default)]
+    pub renew: Option<u32>,
+    /// What whoever eats from it should be told is in it.
+    #[serde(default)]
+    pub tell: Option<String>,
     /// What to take care of.
     pub cautions: Vec<CautionKey>,
     /// Where that comes from.
@@ -93,6 +99,9 @@ pub struct OrderRule {
     pub over: LayerKind,
     /// Whether it may.
     pub verdict: Verdict,
+    /// Whether the lower layer is scuffed before, so that the upper one holds.
+    #[serde(default)]
+    pub scuff: bool,
     /// Why.
     pub why: String,
 }
@@ -149,6 +158,17 @@ pub fn may_go_over(under: LayerKind, over: LayerKind) -> &'static OrderRule {
     rule.expect("the table has a rule for every two kinds; a test reads all sixteen")
 }
 
+impl OrderRule {
+    /// How long after the last coat of a lower layer the upper one may go on.
+    pub fn after(&self, under: &Layer) -> Option<Minutes> {
+        match self.verdict {
+            Verdict::Yes => Some(under.recoat),
+            Verdict::AfterCure => Some(under.food),
+            Verdict::No => None,
+        }
+    }
+}
+
 impl Layer {
     /// How much of it the area takes with all its coats.
     pub fn quantity(&self, area: Area) -> Volume {
@@ -182,13 +202,26 @@ impl<'a> Coats<'a> {
     /// or, above the last one, until food may touch it.
     pub fn wait_after(&self, index: usize) -> Minutes {
         match (self.layers.get(index), self.layers.get(index + 1)) {
-            (Some(under), Some(over)) => match may_go_over(under.kind, over.kind).verdict {
-                Verdict::Yes => under.recoat,
-                Verdict::AfterCure | Verdict::No => under.food,
-            },
+            (Some(under), Some(over)) => {
+                may_go_over(under.kind, over.kind).after(under).unwrap_or(under.food)
+            }
             (Some(last), None) => last.food,
             (None, _) => Minutes::ZERO,
         }
+    }
+
+    /// The rule by which a layer goes over the one below it; none on bare wood.
+    pub fn rule_below(&self, index: usize) -> Option<&'static OrderRule> {
+        let under = self.layers.get(index.checked_sub(1)?)?;
+        Some(may_go_over(under.kind, self.layers.get(index)?.kind))
+    }
+
+    /// The layers that the owner can renew: those that hold on the top one.
+    pub fn renewed(&self) -> impl Iterator<Item = (&'a Layer, u32)> {
+        let top = self.layers.last().copied();
+        let holds =
+            move |it: &Layer| top.is_some_and(|top| may_go_over(top.kind, it.kind).verdict != Verdict::No);
+        self.layers.iter().filter_map(move |&it| it.renew.filter(|_| holds(it)).map(|months| (it, months)))
     }
 
     /// Every two layers that do not hold on one another.

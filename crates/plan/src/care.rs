@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use handbook::{Coats, Species};
+use handbook::{CautionKey, Coats, Layer, Species, caution};
 use jiff::civil::Date;
 use stock::{Brief, FaceKey, Layout, PieceId};
 
@@ -21,9 +21,8 @@ pub(crate) fn care_card(brief: &Brief, layout: &Layout, food_from: Date) -> Care
     let finish = brief.facts().finish(&brief.job.finish).ok();
     let mut lines = vec![format!("No food on it before {}", day(food_from))];
     lines.extend(WASH.map(str::to_owned));
-    if let Some(Coats { finish, layers }) = &finish {
-        lines.push(sentence(&finish.care));
-        lines.extend(layers.iter().map(|layer| sentence(&format!("{}: {}", layer.name, layer.food_note))));
+    if let Some(coats) = &finish {
+        lines.extend(of_finish(coats));
     }
     let woods = woods(brief, layout);
     lines.extend(woods.iter().map(|it| sentence(&format!("{}: {}", it.name, it.food_note()))));
@@ -35,6 +34,35 @@ pub(crate) fn care_card(brief: &Brief, layout: &Layout, food_from: Date) -> Care
         lines,
         food_from,
     }
+}
+
+/// What it suits, what is in it, and how and when it is renewed.
+fn of_finish(coats: &Coats) -> Vec<String> {
+    let mut lines = vec![sentence(&coats.finish.care)];
+    lines.extend(coats.layers.iter().map(|it| sentence(&format!("{}: {}", it.name, it.food_note))));
+    let told: Vec<&str> = coats.layers.iter().filter_map(|it| it.tell.as_deref()).collect();
+    if !told.is_empty() {
+        lines.push(format!("In the finish: {}", told.join("; ")));
+    }
+    let renewed: Vec<(&Layer, u32)> = coats.renewed().collect();
+    let each: Vec<String> =
+        renewed.iter().map(|(it, months)| format!("{} {}", it.name, every(*months))).collect();
+    if !each.is_empty() {
+        let often = each.join(", ");
+        lines.push(format!("In daily use renew the {often} (from memory); sooner where it looks dry"));
+    }
+    let oily = CautionKey::from("oily_rags");
+    if renewed.iter().any(|(it, _)| it.cautions.contains(&oily))
+        && let Ok(rags) = caution(&oily)
+    {
+        lines.push(rags.text.clone());
+    }
+    lines
+}
+
+/// `every month`, `every 6 months`.
+fn every(months: u32) -> String {
+    if months == 1 { "every month".to_owned() } else { format!("every {months} months") }
 }
 
 /// The species that parts or strips are sawn from, each once, by key.

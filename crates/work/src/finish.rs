@@ -3,7 +3,7 @@
 mod air;
 mod rules;
 
-use handbook::{Coats, Layer};
+use handbook::{Coats, Layer, OrderRule};
 use measure::{Figure, Minutes};
 use stock::Spot;
 
@@ -39,7 +39,9 @@ pub(crate) fn coats(making: &mut Making, parts: &[Laid], hollows: &[Hollowed]) -
         for coat in 1..=layer.coats {
             done += 1;
             let wait = wait(&finish, index, layer, coat) * layer.slowed(making.brief.kit.air.temperature);
-            let operation = one_coat(making, parts, layer, (coat, done, count), &skin, wait);
+            let scuffed = coat > 1 || finish.rule_below(index).is_some_and(|it| it.scuff);
+            let next = finish.rule_below(index + 1).filter(|_| coat == layer.coats);
+            let operation = one_coat(making, parts, layer, (coat, done, count), &skin, (wait, next, scuffed));
             last = Some(making.add(operation));
         }
     }
@@ -62,7 +64,7 @@ fn one_coat(
     layer: &Layer,
     (coat, done, count): (u32, u32, u32),
     skin: &Skin,
-    wait: Minutes,
+    (wait, next, scuffed): (Minutes, Option<&OrderRule>, bool),
 ) -> Operation {
     let units = making.units();
     let litres = layer.quantity(skin.all()).to_litres() / f64::from(layer.coats.max(1));
@@ -73,6 +75,8 @@ fn one_coat(
     let between = Figure::new("wait after it", duration(wait))
         .by("what the layer needs before the next", layer.confidence.of(&layer.source))
         .from("coat", format!("{done} of {count}"));
+    let between =
+        next.into_iter().fold(between, |it, rule| it.from("before the next layer", rule.why.clone()));
     let workpieces: Vec<Workpiece> = parts.iter().map(Laid::workpiece).collect();
     let mut operation = Operation::begin(
         OperationKind::Finish,
@@ -88,13 +92,13 @@ fn one_coat(
     .figure(between);
     // A coat that stops halfway dries with a seam.
     operation.unbroken = true;
-    if coat == 1 {
-        operation = operation.step("Wipe all dust off");
-        if let Some(thinned) = &layer.thinned {
-            operation = operation.set("thinned", thinned.clone());
-        }
+    operation = operation.step(if scuffed {
+        "Scuff lightly with worn fine grit and wipe the dust off"
     } else {
-        operation = operation.step("Scuff lightly with worn fine grit and wipe the dust off");
+        "Wipe all dust off"
+    });
+    if let Some(thinned) = layer.thinned.as_ref().filter(|_| coat == 1) {
+        operation = operation.set("thinned", thinned.clone());
     }
     let operation = operation
         .step("Coat the underside and the edges first, then the food face: every face gets the same")
@@ -180,6 +184,10 @@ mod tests {
         let coats = of_kind(&route, OperationKind::Finish);
         assert_eq!(coats.len(), 4);
         assert_eq!(coats[2].wait, Minutes::days(7.0));
+        let scuffed = |it: &&&crate::Operation| it.steps[0].text.contains("Scuff");
+        assert_eq!(coats.iter().filter(scuffed).count(), 2, "between coats of varnish, not below wax");
+        let waits = coats[2].figures.iter().find(|it| it.name == "wait after it").unwrap();
+        assert!(waits.inputs.iter().any(|it| it.value.contains("shields")), "{waits:?}");
         assert!(told(&route, "wrong order of finish").is_empty());
     }
 

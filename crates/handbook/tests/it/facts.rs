@@ -156,6 +156,19 @@ fn food_waits_about_a_week_for_a_film() {
     assert_eq!(of("mineral_oil_and_wax").wait_after(0), Minutes::hours(6.0));
 }
 
+/// Common practice, no source: what the owner renews goes over what is on top.
+#[test]
+fn only_what_holds_on_top_is_renewed() {
+    let of = |key: &str| {
+        let coats = TABLES.finish(&FinishKey::from(key)).unwrap();
+        coats.renewed().map(|(layer, months)| (layer.key.0.as_str(), months)).collect::<Vec<_>>()
+    };
+    assert_eq!(of("mineral_oil_and_wax"), [("mineral_oil", 1), ("board_wax", 2)]);
+    assert_eq!(of("curing_oil_then_wax"), [("board_wax", 2)], "no curing oil over wax");
+    assert_eq!(of("curing_oil"), [("tung_oil", 6)]);
+    assert!(of("wiping_varnish").is_empty(), "a film wears through before it is renewed");
+}
+
 /// Common practice, no source: from a planed face 80, 100, 150; no grit more
 /// than 1.65 times finer than the one before, whichever scale is on its back.
 #[test]

@@ -38,6 +38,26 @@ fn the_care_card_names_wood_finish_and_day() {
     assert!(plan.schedule.ready_on >= date(2026, 12, 4), "{}", plan.schedule.ready_on);
 }
 
+/// An owner who renews a curing oil has rags of his own; wax has none.
+#[test]
+fn the_care_card_tells_what_is_in_the_finish_and_when_to_renew_it() {
+    let of = |key: &str| {
+        let mut brief = brief(date(2027, 3, 1));
+        brief.job.finish = handbook::FinishKey::from(key);
+        plan_on(&brief, Checked::clean(layout(&brief))).care.lines.join("\n")
+    };
+    let oiled = of("walnut_oil");
+    for part in ["In the finish: walnut oil, a nut oil", "walnut oil every 6 months", "Rags with curing oil"]
+    {
+        assert!(oiled.contains(part), "{part}: {oiled}");
+    }
+    let waxed = of("mineral_oil_and_wax");
+    assert!(waxed.contains("mineral oil every month, oil and beeswax paste every 2 months"), "{waxed}");
+    assert!(!waxed.contains("Rags"), "{waxed}");
+    let filmed = of("wiping_varnish");
+    assert!(!filmed.contains("renew") && !filmed.contains("In the finish"), "{filmed}");
+}
+
 #[test]
 fn findings_stand_worst_first_and_every_operation_has_its_time() {
     let brief = brief(date(2026, 11, 28));

@@ -83,6 +83,8 @@ fn layer(it: &Layer) -> Result<(), Problem> {
     name("the layer's name", &it.name)?;
     text("what it suits", &it.food_note)?;
     text("how it is thinned", it.thinned.as_deref().unwrap_or_default())?;
+    text("what is in it", it.tell.as_deref().unwrap_or_default())?;
+    number("the months until it is renewed", f64::from(it.renew.unwrap_or(1)), 1.0, 240.0)?;
     text("its source", &it.source)?;
     number("the coats", f64::from(it.coats), 1.0, MOST_COATS as f64)?;
     number("square metres to a litre", it.coverage, 0.1, 200.0)?;

@@ -54,6 +54,14 @@ thinned: string | null,
  */
 food_note: string, 
 /**
+ * Months until its owner gives it a new coat; nothing where it only wears through.
+ */
+renew: number | null, 
+/**
+ * What whoever eats from it should be told is in it.
+ */
+tell: string | null, 
+/**
  * What to take care of.
  */
 cautions: Array<CautionKey>, 
