@@ -35,7 +35,7 @@ pub use moisture::{
 };
 pub use own::OwnRows;
 pub use room::{Room, all_rooms, room};
-pub use screw::{SAFE_PULL, Screw, all_screws, lead_source, screw, thread_source};
+pub use screw::{SAFE_PULL, Screw, all_screws, lead_source, screw, sideways_source, thread_source};
 pub use species::{
     Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species,
 };

@@ -35,6 +35,16 @@ struct Rows {
     screw: Vec<Screw>,
     lead: Lead,
     thread: Thread,
+    lateral: Lateral,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Lateral {
+    softwood: Vec<(f64, f64)>,
+    hardwood: Vec<(f64, f64)>,
+    source: String,
+    confidence: Confidence,
 }
 
 #[derive(Deserialize)]
@@ -93,11 +103,32 @@ impl Screw {
         Force::newtons(108.25 * gravity * gravity * self.shank.to_mm() * thread.max(Length::ZERO).to_mm())
     }
 
+    /// The push square to it, at the proportional limit, that it bears in the
+    /// side grain of seasoned wood: K D² newtons, millimetres (Wood Handbook
+    /// FPL-GTR-282, eq. 8-13, table 8-4), if it reaches in by seven shanks; less
+    /// in proportion down to four (design rule for wood screws, from memory).
+    /// `None` below that, and in wood lighter than the table.
+    pub fn sideways(&self, wood: &Species, reach: Length) -> Option<Force> {
+        let rows = match wood.kind {
+            WoodKind::Softwood => &SCREWS.lateral.softwood,
+            WoodKind::Hardwood => &SCREWS.lateral.hardwood,
+        };
+        let gravity = wood.gravity().value;
+        let (_, k) = rows.iter().rev().find(|(from, _)| gravity >= *from)?;
+        let shanks = reach / self.shank;
+        let share = (shanks / FULL_REACH).min(1.0);
+        (shanks >= LEAST_REACH).then(|| Force::newtons(k * self.shank.to_mm().powi(2) * share))
+    }
+
     /// How much of a screw of this length is thread.
     pub fn thread(&self, length: Length) -> Length {
         length * SCREWS.thread.share
     }
 }
+
+// In shanks, for a push sideways.
+const FULL_REACH: f64 = 7.0;
+const LEAST_REACH: f64 = 4.0;
 
 /// A screw is loaded with no more than this share of its pull-out: design rules
 /// take 2850 G² D pounds to the inch of thread, of 15700 that tear it out.
@@ -106,6 +137,11 @@ pub const SAFE_PULL: f64 = 2850.0 / 15_700.0;
 /// Where the lead holes come from.
 pub fn lead_source() -> String {
     SCREWS.lead.confidence.of(&SCREWS.lead.source)
+}
+
+/// Where the loads sideways come from.
+pub fn sideways_source() -> String {
+    SCREWS.lateral.confidence.of(&SCREWS.lateral.source)
 }
 
 /// Where the length of the thread comes from.

@@ -2,7 +2,7 @@
 
 use measure::{Angle, Length};
 use outline::{Outline, Place, Point, Ring, Segment};
-use stock::{FeatureKind, Pattern};
+use stock::Pattern;
 
 use crate::field::Field;
 
@@ -63,14 +63,8 @@ impl Shape {
     /// Makes a pattern ready.
     pub(crate) fn of_pattern(pattern: &Pattern) -> Shape {
         let stems = pattern.stems().map(|(_, axis, within, _)| (axis, within)).collect();
-        let food = pattern.features.iter().filter_map(|feature| match &feature.kind {
-            FeatureKind::FoodArea { area } => Some(spread_over(area)),
-            FeatureKind::Stem { .. }
-            | FeatureKind::Hollow { .. }
-            | FeatureKind::HangingHole { .. }
-            | FeatureKind::FootSeat { .. } => None,
-        });
-        Shape::new(pattern.outline.clone(), stems, food.flatten().collect())
+        let food = pattern.food_areas().flat_map(spread_over).collect();
+        Shape::new(pattern.outline.clone(), stems, food)
     }
 
     /// Makes a strip ready: a rectangle whose length runs with the grain.

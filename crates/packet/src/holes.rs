@@ -61,6 +61,8 @@ fn window(own: Bounds, scale: f64) -> Bounds {
 const fn how_deep(it: &Mark) -> &'static str {
     match it.is {
         MarkKind::HangingHole => "through, to hang it by",
+        MarkKind::Through => "through, for the handle",
+        MarkKind::Pocket => "to the stop, from the underside; seen from the food side",
         MarkKind::Pilot => "to the stop, from the underside; seen from the food side",
         MarkKind::Corner => "through, in the waste",
     }

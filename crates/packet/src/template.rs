@@ -287,7 +287,7 @@ impl View<'_> {
         let radius = it.diameter.to_mm() / 2.0;
         match it.is {
             // Drawn as the feature that it is.
-            MarkKind::HangingHole => None,
+            MarkKind::HangingHole | MarkKind::Through | MarkKind::Pocket => None,
             MarkKind::Pilot => {
                 drawing.circle(at, it.diameter, Line::Hidden);
                 drawing.middle_cross(at, radius + 2.5, Angle::ZERO);
@@ -330,17 +330,53 @@ impl View<'_> {
                 Some(Label::new(drawing.on_paper(below), text))
             }
             FeatureKind::FootSeat { at, along, length, width, .. } => {
-                let (at, along) = (self.place.point(*at), self.place.direction(*along));
-                if let Ok(foot) = Ring::rectangle(*length, *width) {
-                    let start = Point::new(-length.to_mm() / 2.0, -width.to_mm() / 2.0);
-                    let middle = Place { at: start, ..Place::default() }.ring(&foot);
-                    drawing.ring(&Place { at, turn: along, mirrored: false }.ring(&middle), Line::Hidden);
+                Some(self.bar("foot", (*at, *along), (*length, *width), drawing))
+            }
+            FeatureKind::Batten { at, along, length, width, .. } => {
+                Some(self.bar("batten", (*at, *along), (*length, *width), drawing))
+            }
+            FeatureKind::Handle { at, along, apart, screw } => {
+                let (half, sin, cos) = (apart.to_mm() / 2.0, along.sin(), along.cos());
+                let ends = [-half, half].map(|it| Point::new(at.x + it * cos, at.y + it * sin));
+                for end in ends {
+                    let end = self.place.point(end);
+                    drawing.circle(end, *screw, Line::Rim);
+                    drawing.middle_cross(end, screw.to_mm() / 2.0 + 4.0, self.place.direction(*along));
                 }
-                drawing.middle_cross(at, 5.0, along);
-                let text = format!("foot {} by {}, underside", units.length(*length), units.length(*width));
-                Some(Label::new(drawing.on_paper(Point::new(at.x, at.y - 9.0)), text))
+                let at = self.place.point(*at);
+                let text = format!("handle, holes {} apart", units.length(*apart));
+                Some(Label::new(drawing.on_paper(Point::new(at.x, at.y - 6.5)), text))
+            }
+            FeatureKind::Pocket { at, diameter, depth, .. } => {
+                let at = self.place.point(*at);
+                drawing.circle(at, *diameter, Line::Hidden);
+                drawing.middle_cross(at, diameter.to_mm() / 2.0 + 3.0, Angle::ZERO);
+                let below = Point::new(at.x, at.y - diameter.to_mm() / 2.0 - 6.5);
+                let (wide, deep) = (units.length(*diameter), units.length(*depth));
+                let text = format!("pocket {wide}, {deep} deep, underside");
+                Some(Label::new(drawing.on_paper(below), text))
             }
         }
+    }
+
+    /// Draws a foot or batten, which lies on the underside; its label.
+    fn bar(
+        &self,
+        what: &str,
+        (at, along): (Point, Angle),
+        (length, width): (Length, Length),
+        drawing: &mut Drawing,
+    ) -> Label {
+        let units = self.brief.units();
+        let (at, along) = (self.place.point(at), self.place.direction(along));
+        if let Ok(bar) = Ring::rectangle(length, width) {
+            let start = Point::new(-length.to_mm() / 2.0, -width.to_mm() / 2.0);
+            let middle = Place { at: start, ..Place::default() }.ring(&bar);
+            drawing.ring(&Place { at, turn: along, mirrored: false }.ring(&middle), Line::Hidden);
+        }
+        drawing.middle_cross(at, 5.0, along);
+        let text = format!("{what} {} by {}, underside", units.length(length), units.length(width));
+        Label::new(drawing.on_paper(Point::new(at.x, at.y - 9.0)), text)
     }
 }
 

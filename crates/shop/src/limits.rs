@@ -16,6 +16,7 @@ const LONGEST_TEXT: usize = 300;
 const MOST_ENTRIES: usize = 500;
 /// No piece or part is thicker.
 const THICKEST: Length = Length::mm(1000.0);
+const LONGEST: Length = Length::mm(30_000.0);
 
 /// # Errors
 /// Says which value is out of its range, and what the range is.
@@ -48,9 +49,7 @@ pub(crate) fn check_pattern(it: &Pattern) -> Result<(), Problem> {
     own_ids("feature", it.features.iter().map(|feature| feature.id))?;
     for feature in &it.features {
         match feature.kind {
-            FeatureKind::Stem { axis, .. } => {
-                between("the stem's length", axis.length(), Length::mm(30_000.0))?
-            }
+            FeatureKind::Stem { axis, .. } => between("the stem's length", axis.length(), LONGEST)?,
             FeatureKind::FoodArea { .. } => (),
             FeatureKind::Hollow { depth, wall, .. } => {
                 between("the hollow's depth", depth, THICKEST)?;
@@ -66,6 +65,19 @@ pub(crate) fn check_pattern(it: &Pattern) -> Result<(), Problem> {
                 between("the foot's length", length, THICKEST)?;
                 between("the foot's width", width, THICKEST)?;
                 between("the foot's height", height, THICKEST)?;
+            }
+            FeatureKind::Batten { length, width, height, .. } => {
+                between("the batten's length", length, LONGEST)?;
+                between("the batten's width", width, THICKEST)?;
+                between("the batten's height", height, THICKEST)?;
+            }
+            FeatureKind::Handle { apart, screw, .. } => {
+                between("the distance of the handle's screws", apart, LONGEST)?;
+                between("the handle's screws", screw, THICKEST)?;
+            }
+            FeatureKind::Pocket { diameter, depth, .. } => {
+                between("the pocket's diameter", diameter, THICKEST)?;
+                between("the pocket's depth", depth, THICKEST)?;
             }
         }
     }

@@ -39,7 +39,7 @@ impl Shop {
                 it.choices.pins.retain(|pin| pin.part != *part);
                 format!("let a part of {} find its place", it.name)
             }
-            Change::TurnFoot { .. } | Change::Hole { .. } | Change::HollowDepth { .. } => {
+            Change::TurnFoot { .. } | Change::Hole { .. } | Change::Depth { .. } => {
                 return self.mend_pattern(change);
             }
         };
@@ -49,42 +49,32 @@ impl Shop {
 
     fn mend_pattern(&self, change: &Change) -> Result<(), Trouble> {
         match change {
-            Change::TurnFoot { pattern, foot, to } => {
-                self.change_feature(*pattern, *foot, |kind| match kind {
-                    FeatureKind::FootSeat { along, .. } => {
-                        *along = *to;
-                        Some("turn a foot")
-                    }
-                    FeatureKind::Stem { .. }
-                    | FeatureKind::FoodArea { .. }
-                    | FeatureKind::Hollow { .. }
-                    | FeatureKind::HangingHole { .. } => None,
-                })
-            }
+            Change::TurnFoot { pattern, foot, to } => self.change_feature(*pattern, *foot, |kind| {
+                let (along, label) = match kind {
+                    FeatureKind::FootSeat { along, .. } => (along, "turn a foot"),
+                    FeatureKind::Batten { along, .. } => (along, "turn a batten"),
+                    FeatureKind::Handle { along, .. } => (along, "turn the handle"),
+                    _ => return None,
+                };
+                *along = *to;
+                Some(label)
+            }),
             Change::Hole { pattern, hole, at: to, diameter: wide } => {
-                self.change_feature(*pattern, *hole, |kind| match kind {
-                    FeatureKind::HangingHole { at, diameter } => {
-                        (*at, *diameter) = (*to, *wide);
-                        Some("mend the hanging hole")
-                    }
-                    FeatureKind::Stem { .. }
-                    | FeatureKind::FoodArea { .. }
-                    | FeatureKind::Hollow { .. }
-                    | FeatureKind::FootSeat { .. } => None,
+                self.change_feature(*pattern, *hole, |kind| {
+                    let FeatureKind::HangingHole { at, diameter } = kind else { return None };
+                    (*at, *diameter) = (*to, *wide);
+                    Some("mend the hanging hole")
                 })
             }
-            Change::HollowDepth { pattern, hollow, to } => {
-                self.change_feature(*pattern, *hollow, |kind| match kind {
-                    FeatureKind::Hollow { depth, .. } => {
-                        *depth = *to;
-                        Some("make the hollow less deep")
-                    }
-                    FeatureKind::Stem { .. }
-                    | FeatureKind::FoodArea { .. }
-                    | FeatureKind::FootSeat { .. }
-                    | FeatureKind::HangingHole { .. } => None,
-                })
-            }
+            Change::Depth { pattern, feature, to } => self.change_feature(*pattern, *feature, |kind| {
+                let (depth, label) = match kind {
+                    FeatureKind::Hollow { depth, .. } => (depth, "make the hollow less deep"),
+                    FeatureKind::Pocket { depth, .. } => (depth, "make the pocket less deep"),
+                    _ => return None,
+                };
+                *depth = *to;
+                Some(label)
+            }),
             Change::Due { .. }
             | Change::Finish { .. }
             | Change::Thickness { .. }

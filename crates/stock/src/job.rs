@@ -164,12 +164,12 @@ pub enum Change {
         /// Its width.
         diameter: Length,
     },
-    /// Make a hollow less deep.
-    HollowDepth {
+    /// Make a hollow or a pocket less deep.
+    Depth {
         /// Of which pattern.
         pattern: PatternId,
-        /// Which hollow.
-        hollow: FeatureId,
+        /// Which hollow or pocket.
+        feature: FeatureId,
         /// To this.
         to: Length,
     },

@@ -25,7 +25,7 @@ pub use kit::{
     Allowances, Bandsaw, Blade, Clamp, Machines, Paper, Person, Prices, SandingTool, ShopKit, WorkingDay,
 };
 pub use layout::{FaceKey, Layout, Offcut, PartKey, Placement, StripKey, StripPlacement};
-pub use pattern::{Feature, FeatureKind, Origin, Pattern};
+pub use pattern::{Feature, FeatureKind, LetIn, Origin, Pattern};
 pub use piece::{Face, FacePicture, Form, PictureId, Piece, Price, Reading};
 pub use sheet::{ScaleSheet, Tag};
 pub use zone::{Zone, ZoneKind};

@@ -99,17 +99,84 @@ pub enum FeatureKind {
         /// The foot's height.
         height: Length,
     },
+    /// A bar screwed across the underside to keep the part flat. Its middle
+    /// screw holds, the others sit in slots, so that the wood may move.
+    Batten {
+        /// The batten's middle.
+        at: Point,
+        /// Which way the batten's length lies on the pattern.
+        along: Angle,
+        /// The batten's length.
+        length: Length,
+        /// The batten's width.
+        width: Length,
+        /// The batten's height.
+        height: Length,
+    },
+    /// A bought handle on the food side, held by two screws from below.
+    Handle {
+        /// Midway between its screws.
+        at: Point,
+        /// Which way the line through its screws lies on the pattern.
+        along: Angle,
+        /// How far its screws are apart.
+        apart: Length,
+        /// The screws' diameter.
+        screw: Length,
+    },
+    /// A blind hole in the underside with something let into it.
+    Pocket {
+        /// Its middle.
+        at: Point,
+        /// Its diameter.
+        diameter: Length,
+        /// How deep it is.
+        depth: Length,
+        /// What is let in.
+        holds: LetIn,
+    },
+}
+
+/// What is let into a pocket.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum LetIn {
+    /// A magnet, glued in.
+    Magnet,
+    /// A sleeve with a thread inside, screwed in.
+    ThreadedInsert,
 }
 
 impl Pattern {
     /// The stems, with their ids.
     pub fn stems(&self) -> impl Iterator<Item = (FeatureId, Segment, Angle, Force)> + '_ {
-        self.features.iter().filter_map(|feature| match feature.kind {
-            FeatureKind::Stem { axis, within, load } => Some((feature.id, axis, within, load)),
-            FeatureKind::FoodArea { .. }
-            | FeatureKind::Hollow { .. }
-            | FeatureKind::HangingHole { .. }
-            | FeatureKind::FootSeat { .. } => None,
+        self.features.iter().filter_map(|it| {
+            let FeatureKind::Stem { axis, within, load } = it.kind else { return None };
+            Some((it.id, axis, within, load))
+        })
+    }
+
+    /// The areas that food touches.
+    pub fn food_areas(&self) -> impl Iterator<Item = &Ring> + '_ {
+        self.features.iter().filter_map(|it| {
+            let FeatureKind::FoodArea { area } = &it.kind else { return None };
+            Some(area)
+        })
+    }
+
+    /// The hollows, with their ids, rims, depths and walls.
+    pub fn hollows(&self) -> impl Iterator<Item = (FeatureId, &Ring, Length, Angle)> + '_ {
+        self.features.iter().filter_map(|it| {
+            let FeatureKind::Hollow { area, depth, wall } = &it.kind else { return None };
+            Some((it.id, area, *depth, *wall))
+        })
+    }
+
+    /// The hanging holes, with their ids, middles and diameters.
+    pub fn hanging_holes(&self) -> impl Iterator<Item = (FeatureId, Point, Length)> + '_ {
+        self.features.iter().filter_map(|it| {
+            let FeatureKind::HangingHole { at, diameter } = it.kind else { return None };
+            Some((it.id, at, diameter))
         })
     }
 }

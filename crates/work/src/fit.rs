@@ -1,219 +1,77 @@
-//! Holes, feet and screws.
+//! Holes, feet, battens, handles and what is let in.
 
 mod checks;
+mod drill;
+mod edges;
 mod feet;
+mod fitting;
+mod handle;
+mod hang;
 mod hole;
+mod pocket;
+mod rocking;
 mod standing;
 
-use handbook::{SAFE_PULL, lead_source};
-use measure::{Figure, Length, Minutes};
-use stock::FeatureKind;
-
 use crate::fit::feet::{Fastening, Foot, feet};
+use crate::fit::handle::Handle;
+use crate::fit::pocket::Pocket;
 use crate::making::{Laid, Making};
-use crate::{Machine, Mark, MarkKind, Operation, OperationKind, Supply};
+use crate::{Mark, MarkKind};
 
-// Rates of hands (common practice, no source).
-const SET_UP: Minutes = Minutes::minutes(10.0);
-const EACH_HOLE: Minutes = Minutes::minutes(3.0);
-const MAKE_FOOT: Minutes = Minutes::minutes(8.0);
-const EACH_SCREW: Minutes = Minutes::minutes(3.0);
-const EACH_PLUG: Minutes = Minutes::minutes(4.0);
+/// What is held on or in a part.
+struct Fixed {
+    /// The feet and battens that a screw can hold; the others have their finding.
+    feet: Vec<(Foot, Fastening)>,
+    handles: Vec<Handle>,
+    pockets: Vec<Pocket>,
+    /// Its hanging holes.
+    holes: Vec<Mark>,
+}
 
-/// Drills every part that has a hole or a foot, and makes its feet.
+impl Fixed {
+    fn of(making: &Making, part: &Laid) -> Fixed {
+        let features = &part.pattern.features;
+        let held = |foot: Foot| Some((foot, foot.fastening(part).ok()?));
+        let hole = |(_, at, diameter)| Mark { part: part.key, at, diameter, is: MarkKind::HangingHole };
+        Fixed {
+            feet: feet(features).filter_map(held).collect(),
+            handles: features.iter().filter_map(|it| Handle::of(making, part, it)).collect(),
+            pockets: features.iter().filter_map(Pocket::of).collect(),
+            holes: part.pattern.hanging_holes().map(hole).collect(),
+        }
+    }
+
+    /// Whether anything is put on or in once the part is finished.
+    fn holds_anything(&self) -> bool {
+        !(self.feet.is_empty() && self.handles.is_empty() && self.pockets.is_empty())
+    }
+}
+
+/// Drills every part that something is held on or hung by, and makes its feet.
 pub(crate) fn drill(making: &mut Making, parts: &[Laid]) {
     checks::parts(making, parts);
     for part in parts {
-        let held = held(part);
-        let holes = hanging(part);
-        if !held.is_empty() || !holes.is_empty() {
-            let operation = drilling(making, part, &held, &holes);
+        let fixed = Fixed::of(making, part);
+        if fixed.holds_anything() || !fixed.holes.is_empty() {
+            let operation = drill::drilling(making, part, &fixed);
             making.add(operation);
         }
-        if !held.is_empty() {
-            let operation = making_feet(making, part, &held);
+        if !fixed.feet.is_empty() {
+            let operation = drill::making_feet(making, part, &fixed.feet);
             making.add(operation);
         }
     }
 }
 
-/// The feet of a part that a screw can hold; the others have their finding.
-fn held(part: &Laid) -> Vec<(Foot, Fastening)> {
-    let each = feet(&part.pattern.features);
-    each.filter_map(|foot| Some((foot, foot.fastening(part).ok()?))).collect()
-}
-
-fn hanging(part: &Laid) -> Vec<Mark> {
-    let each = part.pattern.features.iter().filter_map(|it| match it.kind {
-        FeatureKind::HangingHole { at, diameter } => {
-            Some(Mark { part: part.key, at, diameter, is: MarkKind::HangingHole })
-        }
-        FeatureKind::Stem { .. }
-        | FeatureKind::FoodArea { .. }
-        | FeatureKind::Hollow { .. }
-        | FeatureKind::FootSeat { .. } => None,
-    });
-    each.collect()
-}
-
-fn drilling(making: &Making, part: &Laid, held: &[(Foot, Fastening)], holes: &[Mark]) -> Operation {
-    let units = making.units();
-    let pilots: u32 = held.iter().map(|(_, it)| it.count).sum();
-    let count = holes.len() as f64 + f64::from(pilots);
-    let mut operation = Operation::begin(OperationKind::Drill, format!("Drill {}", part.name))
-        .working_on(vec![part.workpiece()])
-        .at(Machine::DrillPress)
-        .taking(SET_UP + EACH_HOLE * count)
-        .minding(["first", "drill_press", "blade_change", "eyes_ears_lungs", "no_gloves"]);
-    operation.marks = holes.to_vec();
-    for hole in holes {
-        let wide = units.length(hole.diameter);
-        operation = operation
-            .set("hanging hole", wide.clone())
-            .step(format!("Drill the hanging hole, {wide}, on a waste board"))
-            .step("Round its edges on both faces");
-    }
-    for (foot, it) in held {
-        let depth = units.fine_length(it.bite);
-        operation.marks.extend(foot.screws(it).map(|at| Mark {
-            part: part.key,
-            at,
-            diameter: it.pilot,
-            is: MarkKind::Pilot,
-        }));
-        operation = operation
-            .set(&format!("pilot for foot {}", foot.id), units.fine_length(it.pilot))
-            .set(&format!("stop for foot {}", foot.id), depth.clone())
-            .step(format!(
-                "Turn the underside up, set the stop to {depth} and drill {} pilot for foot {}",
-                it.count, foot.id
-            ))
-            .figure(stop_figure(making, foot, it))
-            .figure(pilot_figure(making, part, it));
-    }
-    operation
-}
-
-fn stop_figure(making: &Making, foot: &Foot, it: &Fastening) -> Figure {
-    let units = making.units();
-    Figure::new("stop of the drill", units.fine_length(it.bite))
-        .by("screw - (height of the foot - counterbore)", "common practice, no source")
-        .from("screw", format!("No. {} by {}", it.screw.number, units.length(it.length)))
-        .from("height of the foot", units.length(foot.height))
-        .from("counterbore", units.length(it.counterbore))
-        .from("wood above the foot", units.length(it.top))
-        .from("left over the tip", units.length(it.top - it.bite))
-}
-
-/// What each screw of a foot bears, in the lightest of the part's woods.
-fn hold_figure(making: &Making, part: &Laid, it: &Fastening) -> Figure {
-    let units = making.units();
-    let lighter = part.woods.iter().min_by(|a, b| a.gravity().value.total_cmp(&b.gravity().value));
-    let thread = it.bite.min(it.screw.thread(it.length));
-    let pull = lighter.map(|wood| it.screw.pull_out(wood, thread)).unwrap_or_default();
-    let figure = Figure::new("each screw bears", units.force(pull * SAFE_PULL))
-        .by("108.25 G² D L · 0.18", "Wood Handbook FPL-GTR-282 (2021), eq. 8-10; design rule for wood screws")
-        .from("shank D", units.fine_length(it.screw.shank))
-        .from("thread in the top L", units.fine_length(thread))
-        .from("tears out at", units.force(pull));
-    match lighter {
-        Some(wood) => {
-            figure.from(format!("specific gravity of {}", wood.name), format!("{:.2}", wood.gravity().value))
-        }
-        None => figure,
-    }
-}
-
-fn pilot_figure(making: &Making, part: &Laid, it: &Fastening) -> Figure {
-    let units = making.units();
-    Figure::new("pilot hole", units.fine_length(it.pilot))
-        .by("share of the screw's root", lead_source())
-        .from("root of the screw", units.fine_length(it.screw.root))
-        .from("wood", part.wood_words())
-}
-
-fn making_feet(making: &Making, part: &Laid, held: &[(Foot, Fastening)]) -> Operation {
-    let units = making.units();
-    let count = held.len();
-    let mut operation = Operation::begin(
-        OperationKind::Crosscut,
-        format!("Make {count} feet for {}", part.name),
-    )
-    .turning(Vec::new(), vec![part.workpiece()])
-    .at(Machine::TableSaw)
-    .taking(SET_UP + MAKE_FOOT * count as f64)
-    .step(
-        "Saw them from an offcut, the grain along the length; crosscut with a stop, never against the fence",
-    )
-    .minding(["first", "table_saw", "drill_press", "eyes_ears_lungs", "no_gloves"]);
-    for (foot, it) in held {
-        let size = format!(
-            "{} by {} by {}",
-            units.length(foot.length),
-            units.length(foot.width),
-            units.length(foot.height)
-        );
-        operation = operation
-            .set(&format!("foot {}", foot.id), size)
-            .set(&format!("hole in foot {}", foot.id), units.fine_length(it.clearance));
-        if it.counterbore > Length::ZERO {
-            let bore = format!("{} wide, {} deep", units.length(it.screw.plug), units.length(it.counterbore));
-            operation = operation
-                .set(&format!("counterbore of foot {}", foot.id), bore.clone())
-                .step(format!("Foot {}: counterbore first, {bore}, then the hole through", foot.id));
-        } else {
-            operation =
-                operation.step(format!("Foot {}: drill through and countersink for the head", foot.id));
-        }
-    }
-    operation
-}
-
-/// Screws on the feet, once the finish may be handled.
+/// Screws on feet and handles and lets in the rest, once the finish may be handled.
 pub(crate) fn screw_on(making: &mut Making, parts: &[Laid]) {
     for part in parts {
-        let held = held(part);
-        if !held.is_empty() {
-            let operation = fitting(making, part, &held);
+        let fixed = Fixed::of(making, part);
+        if fixed.holds_anything() {
+            let operation = fitting::fitting(making, part, &fixed);
             making.add(operation);
         }
     }
-}
-
-fn fitting(making: &Making, part: &Laid, held: &[(Foot, Fastening)]) -> Operation {
-    let units = making.units();
-    let screws: u32 = held.iter().map(|(_, it)| it.count).sum();
-    let plugs: u32 = held.iter().filter(|it| it.1.counterbore > Length::ZERO).map(|(_, it)| it.count).sum();
-    let mut operation = Operation::begin(OperationKind::Fit, format!("Screw on the feet of {}", part.name))
-        .working_on(vec![part.workpiece()])
-        .taking(EACH_SCREW * f64::from(screws) + EACH_PLUG * f64::from(plugs))
-        .using(Supply::Screw, f64::from(screws) + f64::from(plugs))
-        .minding(["first", "hand_tools"]);
-    for (foot, it) in held {
-        operation = operation.set(
-            &format!("screw for foot {}", foot.id),
-            format!("No. {} by {}, {}", it.screw.number, units.length(it.length), it.count),
-        );
-        operation = operation.figure(hold_figure(making, part, it));
-        let figure = foot.off_the_grain(making, part).and_then(|(off, _)| it.movement(making, part, off));
-        if let (2.., Some((_, figure))) = (it.count, figure) {
-            operation = operation.figure(figure.from("play of the holes", units.fine_length(it.play())));
-        }
-    }
-    let mut operation = operation
-        .step("Rub wax on each screw and drive it by hand until the foot just closes")
-        .step("Set the board on a flat table: if it rocks, sand the high foot");
-    if plugs > 0 {
-        let glue = making.brief.facts().glue(&making.brief.job.glue).ok();
-        let wait = glue.map_or(Minutes::hours(1.0), |it| it.clamp);
-        operation = operation
-            .timed_step("Glue in the plugs, their grain along the foot's", wait)
-            .step("Pare the plugs flush and put finish on them");
-        if let Some(glue) = glue {
-            operation = operation.minding(glue.cautions.iter().map(|it| it.0.as_str()));
-        }
-    }
-    operation
 }
 
 #[cfg(test)]
@@ -222,7 +80,7 @@ mod tests {
     use outline::Point;
     use stock::{Change, Feature, FeatureId, FeatureKind};
 
-    use super::*;
+    use crate::OperationKind;
     use crate::fixture::{brief, disc, of_kind, routed, told};
 
     fn foot(id: u32, x: f64, y: f64, along: f64) -> Feature {
@@ -264,7 +122,7 @@ mod tests {
         brief.patterns[1].features.push(Feature { id: FeatureId(3), kind });
         let route = routed(&brief);
         let [finding] = told(&route, "screw comes through")[..] else { panic!() };
-        let Some(Change::HollowDepth { to, .. }) = finding.mendings[0].change else { panic!() };
+        let Some(Change::Depth { to, .. }) = finding.mendings[0].change else { panic!() };
         if let FeatureKind::Hollow { depth, .. } = &mut brief.patterns[1].features[2].kind {
             *depth = to;
         }
@@ -288,6 +146,38 @@ mod tests {
             *along = to;
         }
         assert!(told(&routed(&brief), "foot across the grain").is_empty());
+    }
+
+    #[test]
+    fn a_batten_holds_in_the_middle_and_slides_at_its_ends() {
+        let mut brief = brief();
+        brief.kit.units = measure::Units::MILLIMETRES;
+        let batten = |along: f64| FeatureKind::Batten {
+            at: Point::new(190.0, 110.0),
+            along: Angle::degrees(along),
+            length: Length::mm(200.0),
+            width: Length::mm(25.0),
+            height: Length::mm(18.0),
+        };
+        brief.patterns[1].features = vec![Feature { id: FeatureId(1), kind: batten(90.0) }];
+        let route = routed(&brief);
+        for rule in ["foot across the grain", "batten along the grain"] {
+            assert!(told(&route, rule).is_empty(), "{rule}");
+        }
+        let fit = of_kind(&route, OperationKind::Fit)[0];
+        assert_eq!(fit.fixings[0].holes.len(), 3);
+        let crate::Held::Screwed { screw, .. } = fit.fixings[0].held else { panic!() };
+        // The outer screws No. 8 stand 200 / 2 - 29.2 = 70.8 mm from the middle: hard
+        // maple moves 70.8 · 0.00353 · 4 = 1.00 mm (table 13-5); 4.17 + 1.00 + 1.
+        assert!((screw.slot.unwrap().to_mm() - 6.17).abs() < 0.02, "{screw:?}");
+        let made = of_kind(&route, OperationKind::Crosscut);
+        let card = made.iter().find(|it| it.title == "Make 1 batten for board").unwrap();
+        assert!(card.set_up.iter().any(|it| it.label == "slots in batten 1" && it.value.starts_with("6.1")));
+        brief.patterns[1].features[0].kind = batten(20.0);
+        let route = routed(&brief);
+        let [finding] = told(&route, "batten along the grain")[..] else { panic!() };
+        let Some(Change::TurnFoot { to, .. }) = finding.mendings[0].change else { panic!() };
+        assert!((to.to_degrees() - 90.0).abs() < 1e-9);
     }
 
     #[test]

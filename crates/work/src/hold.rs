@@ -5,7 +5,7 @@ mod zones;
 use handbook::{SAFETY, rupture_at};
 use measure::{Angle, Figure, Force, Length, Problem, Stress};
 use outline::{Point, Segment};
-use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending};
+use stock::{Change, FeatureId, Finding, Grade, Mending};
 
 use crate::making::{Laid, Making};
 
@@ -81,33 +81,20 @@ fn sections(making: &Making, part: &Laid, axis: Segment, load: Force) -> Result<
 /// What hanging holes take out of a section through a point, square to a direction.
 fn holes(part: &Laid, drawn: Point, along: Angle, width: Length) -> Length {
     let (sin, cos) = (along.sin(), along.cos());
-    let taken = part.pattern.features.iter().filter_map(|it| match it.kind {
-        FeatureKind::HangingHole { at, diameter } => {
-            let (dx, dy) = (at.x - drawn.x, at.y - drawn.y);
-            let (ahead, aside) = (dx * cos + dy * sin, dy * cos - dx * sin);
-            let radius = diameter.max(Length::ZERO).min(Point::FARTHEST).to_mm() / 2.0;
-            let meets = ahead.abs() < radius && aside.abs() < width.to_mm();
-            meets.then(|| Length::mm(2.0 * (radius * radius - ahead * ahead).sqrt()))
-        }
-        FeatureKind::Stem { .. }
-        | FeatureKind::FoodArea { .. }
-        | FeatureKind::Hollow { .. }
-        | FeatureKind::FootSeat { .. } => None,
+    let taken = part.pattern.hanging_holes().filter_map(|(_, at, diameter)| {
+        let (dx, dy) = (at.x - drawn.x, at.y - drawn.y);
+        let (ahead, aside) = (dx * cos + dy * sin, dy * cos - dx * sin);
+        let radius = diameter.max(Length::ZERO).min(Point::FARTHEST).to_mm() / 2.0;
+        let meets = ahead.abs() < radius && aside.abs() < width.to_mm();
+        meets.then(|| Length::mm(2.0 * (radius * radius - ahead * ahead).sqrt()))
     });
     taken.sum()
 }
 
 /// The thickness at a point of the drawing: a hollow takes its depth away.
-fn height(part: &Laid, drawn: Point) -> Length {
-    let deepest = part.pattern.features.iter().filter_map(|it| match &it.kind {
-        FeatureKind::Hollow { area, depth, .. } if area.contains(drawn) => Some(*depth),
-        FeatureKind::Hollow { .. }
-        | FeatureKind::Stem { .. }
-        | FeatureKind::FoodArea { .. }
-        | FeatureKind::HangingHole { .. }
-        | FeatureKind::FootSeat { .. } => None,
-    });
-    part.want.thickness - deepest.fold(Length::ZERO, Length::max)
+pub(crate) fn height(part: &Laid, drawn: Point) -> Length {
+    let over = part.pattern.hollows().filter(|(_, area, ..)| area.contains(drawn));
+    part.want.thickness - over.map(|(_, _, depth, _)| depth).fold(Length::ZERO, Length::max)
 }
 
 /// Stress at the skin of a beam that is held on one side and loaded at the
@@ -280,7 +267,7 @@ pub(crate) fn degrees(it: Angle) -> String {
 #[cfg(test)]
 mod tests {
     use handbook::BENDING_ACROSS;
-    use stock::{GrainField, Zone, ZoneId, ZoneKind};
+    use stock::{FeatureKind, GrainField, Zone, ZoneId, ZoneKind};
 
     use super::*;
     use crate::fixture::{brief, layout, ring, routed, told};

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use measure::{Area, Figure, Length, Minutes, Problem, Units};
 use outline::{Point, Ring};
-use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PartKey, PatternId, WantId};
+use stock::{Change, FeatureId, Finding, Grade, Mending, PartKey, PatternId, WantId};
 
 use crate::hold;
 use crate::hollow::recess::Recess;
@@ -50,7 +50,7 @@ pub(crate) fn looked_at<'a>(making: &mut Making, parts: &'a [Laid<'a>]) -> Vec<H
     let mut found = Vec::new();
     for part in parts {
         let mut hollows = Vec::new();
-        for (id, area, depth, wall) in drawn(part) {
+        for (id, area, depth, wall) in part.pattern.hollows() {
             let worked_out = known
                 .entry((part.pattern.id, id))
                 .or_insert_with(|| Recess::of(area, depth, wall).map(|it| (it, rim(part, area))));
@@ -103,17 +103,6 @@ pub(crate) fn in_thin_parts(making: &mut Making, parts: &[Hollowed]) {
     }
 }
 
-fn drawn<'a>(part: &Laid<'a>) -> Vec<(FeatureId, &'a Ring, Length, measure::Angle)> {
-    let each = part.pattern.features.iter().filter_map(|it| match &it.kind {
-        FeatureKind::Hollow { area, depth, wall } => Some((it.id, area, *depth, *wall)),
-        FeatureKind::Stem { .. }
-        | FeatureKind::FoodArea { .. }
-        | FeatureKind::HangingHole { .. }
-        | FeatureKind::FootSeat { .. } => None,
-    });
-    each.collect()
-}
-
 /// The least wood between a hollow's rim and the part's lines; below zero if
 /// the rim runs over them.
 fn rim(part: &Laid, area: &Ring) -> Length {
@@ -147,7 +136,7 @@ fn check(making: &mut Making, part: &Laid, hollow: &Hollow) {
 }
 
 fn less_deep(units: Units, part: &Laid, hollow: &Hollow, to: Length) -> Option<Mending> {
-    let change = Change::HollowDepth { pattern: part.pattern.id, hollow: hollow.id, to };
+    let change = Change::Depth { pattern: part.pattern.id, feature: hollow.id, to };
     (to > Length::ZERO).then(|| Mending::by(change, format!("make the hollow {} deep", units.length(to))))
 }
 
@@ -304,7 +293,7 @@ fn passes(depth: Length) -> f64 {
 #[cfg(test)]
 mod tests {
     use measure::Angle;
-    use stock::Feature;
+    use stock::{Feature, FeatureKind};
 
     use super::*;
     use crate::Workpiece;
@@ -359,7 +348,7 @@ mod tests {
         let route = routed(&brief);
         let [finding] = told(&route, "floor too thin")[..] else { panic!("{:?}", route.findings) };
         assert_eq!((finding.figure.value.as_str(), finding.limit.as_str()), ("3/16 in", "1/4 in"));
-        let Some(Change::HollowDepth { to, .. }) = finding.mendings[0].change else { panic!() };
+        let Some(Change::Depth { to, .. }) = finding.mendings[0].change else { panic!() };
         // A floor of 6 mm under 14 mm takes 20 mm, of a panel that leaves 19.5.
         assert_eq!(finding.mendings[1].change, None, "no thickness that the wood has not");
         assert_eq!(told(&route, "rim too thin").len(), 1, "110 - 105 mm are left");

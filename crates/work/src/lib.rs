@@ -7,6 +7,7 @@ mod convex;
 mod draft;
 mod finish;
 mod fit;
+mod fixing;
 mod glue;
 mod hold;
 mod hollow;
@@ -20,6 +21,7 @@ mod saw;
 mod skin;
 mod unknown;
 
+pub use fixing::{Fixing, Held, WoodScrew};
 pub use operation::{
     Machine, Mark, MarkKind, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use,
     Workpiece,

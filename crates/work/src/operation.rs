@@ -6,6 +6,8 @@ use serde::{Deserialize, Serialize};
 use stock::{Finding, PanelId, PartKey, PieceId};
 use ts_rs::TS;
 
+use crate::Fixing;
+
 measure::id!(
     /// One operation, unique within its route and in reading order.
     OperationId
@@ -58,6 +60,9 @@ pub struct Operation {
     /// Where its holes are, for the template.
     #[serde(default)]
     pub marks: Vec<Mark>,
+    /// What is put on or in, with every size, for the drawing of it.
+    #[serde(default)]
+    pub fixings: Vec<Fixing>,
 }
 
 /// A hole that is drilled, on the drawing of the part's pattern.
@@ -79,6 +84,10 @@ pub struct Mark {
 pub enum MarkKind {
     /// To hang it by; through.
     HangingHole,
+    /// For a handle's screw; through.
+    Through,
+    /// For something let in; from the underside, to the stop.
+    Pocket,
     /// For a foot's screw; from the underside, to the stop.
     Pilot,
     /// In the waste of an inside corner; through.

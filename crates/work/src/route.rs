@@ -38,7 +38,7 @@ pub fn route(brief: &Brief, layout: &Layout) -> Route {
 mod tests {
     use measure::{Angle, Force, Length};
     use outline::{Point, Segment};
-    use stock::{Feature, FeatureId, FeatureKind, Layout, PartKey, WantId};
+    use stock::{Feature, FeatureId, FeatureKind, Layout, LetIn, PartKey, WantId};
 
     use super::*;
     use crate::fixture::{brief, disc, layout, routed};
@@ -155,6 +155,9 @@ mod tests {
             FeatureKind::FootSeat { at, along, length, width, height },
             FeatureKind::HangingHole { at: Point::new(350.0, 110.0), diameter: Length::mm(12.0) },
             FeatureKind::Stem { axis, within: Angle::degrees(10.0), load: Force::newtons(20.0) },
+            FeatureKind::Batten { at, along: Angle::degrees(90.0), length, width, height },
+            FeatureKind::Handle { at, along, apart: length, screw: Length::mm(4.0) },
+            FeatureKind::Pocket { at, diameter: width, depth: height, holds: LetIn::Magnet },
         ];
         kinds.into_iter().zip(1..).map(|(kind, id)| Feature { id: FeatureId(id), kind }).collect()
     }
@@ -162,10 +165,13 @@ mod tests {
     fn resize(feature: &mut Feature, to: Length) {
         match &mut feature.kind {
             FeatureKind::Hollow { depth, .. } => *depth = to,
-            FeatureKind::FootSeat { length, width, height, .. } => {
+            FeatureKind::FootSeat { length, width, height, .. }
+            | FeatureKind::Batten { length, width, height, .. } => {
                 (*length, *width, *height) = (to, to, to);
             }
             FeatureKind::HangingHole { diameter, .. } => *diameter = to,
+            FeatureKind::Handle { apart, screw, .. } => (*apart, *screw) = (to, to),
+            FeatureKind::Pocket { diameter, depth, .. } => (*diameter, *depth) = (to, to),
             FeatureKind::Stem { load, .. } => *load = Force::newtons(to.to_mm()),
             FeatureKind::FoodArea { .. } => {}
         }

@@ -2,6 +2,7 @@ import type { Family } from '@/lib/wire/Family';
 import type { FeatureKind } from '@/lib/wire/FeatureKind';
 import type { Form } from '@/lib/wire/Form';
 import type { Grade } from '@/lib/wire/Grade';
+import type { LetIn } from '@/lib/wire/LetIn';
 import type { Machine } from '@/lib/wire/Machine';
 import type { OperationKind } from '@/lib/wire/OperationKind';
 import type { ZoneKind } from '@/lib/wire/ZoneKind';
@@ -27,7 +28,10 @@ export const familyWords: Record<Family['family'], string> = {
 
 export const featureWords: Record<FeatureKind['is'], string> = {
   stem: 'Stem or handle', food_area: 'Food area', hollow: 'Hollow', hanging_hole: 'Hanging hole', foot_seat: 'Seat for a foot',
+  batten: 'Batten', handle: 'Handle with screws', pocket: 'Pocket for a magnet or insert',
 };
+
+export const letInWords: Record<LetIn, string> = { magnet: 'Magnet', threaded_insert: 'Threaded insert' };
 
 export const machineWords: Record<Machine, string> = {
   jointer: 'Jointer', planer: 'Planer', table_saw: 'Table saw', bandsaw: 'Bandsaw',

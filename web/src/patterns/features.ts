@@ -1,6 +1,6 @@
 import { spotsBeside, spotsInside, type Wish } from '@/board/labels';
-import { axisMark, circlePath, ringPath, seatRing, type Mark } from '@/lib/draw';
-import { boxAround, boxAt, middleOf, ringWithin, type Box } from '@/lib/geometry';
+import { axisMark, circlePath, linePath, ringPath, seatRing, type Mark } from '@/lib/draw';
+import { boxAround, boxAt, middleOf, pointFrom, ringWithin, type Box } from '@/lib/geometry';
 import { featureWords } from '@/lib/words';
 import type { Feature } from '@/lib/wire/Feature';
 import type { FeatureKind } from '@/lib/wire/FeatureKind';
@@ -20,9 +20,22 @@ export function featureMarks(kind: FeatureKind): Mark[] {
     case 'hanging_hole':
       return [{ line: 'thick', path: circlePath(kind.at, kind.diameter / 2) }];
     case 'foot_seat':
+    case 'batten':
       // It lies on the underside, so its edges are hidden.
       return [{ line: 'hidden', path: ringPath(seatRing(kind.at, kind.along, kind.length, kind.width)) }];
+    case 'handle': {
+      const ends = handleEnds(kind);
+      const holes = ends.map((at) => circlePath(at, kind.screw / 2)).join('');
+      return [{ line: 'thick', path: holes }, { line: 'cut', path: linePath(ends) }];
+    }
+    case 'pocket':
+      return [{ line: 'hidden', path: circlePath(kind.at, kind.diameter / 2) }];
   }
+}
+
+/** Where a handle's two screws go through. */
+function handleEnds({ at, along, apart }: FeatureKind & { is: 'handle' }): Point[] {
+  return [pointFrom(at, along, -apart / 2), pointFrom(at, along, apart / 2)];
 }
 
 /** The box around what a feature takes. */
@@ -36,7 +49,12 @@ function featureBox(kind: FeatureKind): Box {
     case 'hanging_hole':
       return boxAt(kind.at, { width: kind.diameter, height: kind.diameter });
     case 'foot_seat':
+    case 'batten':
       return boxAround(seatRing(kind.at, kind.along, kind.length, kind.width));
+    case 'handle':
+      return boxAround(handleEnds(kind));
+    case 'pocket':
+      return boxAt(kind.at, { width: kind.diameter, height: kind.diameter });
   }
 }
 
@@ -86,6 +104,12 @@ function firstGuess(is: FeatureKind['is'], box: Box, body: Ring): FeatureKind {
       return { is, at: [right - 19, y], diameter: 12.7 };
     case 'foot_seat':
       return { is, at: [x, y], along: 0, length: 50.8, width: 19.05, height: 12.7 };
+    case 'batten':
+      return { is, at: [x, y], along: 90, length: box.height * 0.8, width: 25.4, height: 15.875 };
+    case 'handle':
+      return { is, at: [right - 31.75, y], along: 90, apart: 96, screw: 4 };
+    case 'pocket':
+      return { is, at: [x, y], diameter: 10, depth: 6.35, holds: 'magnet' };
   }
 }
 
@@ -104,6 +128,9 @@ export function handlesOf(kind: FeatureKind): Point[] {
       return [kind.axis.from, kind.axis.to];
     case 'hanging_hole':
     case 'foot_seat':
+    case 'batten':
+    case 'handle':
+    case 'pocket':
       return [kind.at];
     case 'food_area':
     case 'hollow':
@@ -118,6 +145,9 @@ export function withHandle(kind: FeatureKind, handle: number, at: Point): Featur
       return { ...kind, axis: handle === 0 ? { from: at, to: kind.axis.to } : { from: kind.axis.from, to: at } };
     case 'hanging_hole':
     case 'foot_seat':
+    case 'batten':
+    case 'handle':
+    case 'pocket':
       return { ...kind, at };
     case 'food_area':
     case 'hollow':

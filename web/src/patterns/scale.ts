@@ -25,6 +25,9 @@ function moved(kind: FeatureKind, point: (at: Point) => Point, ring: (it: Ring) 
       return { ...kind, area: ring(kind.area) };
     case 'hanging_hole':
     case 'foot_seat':
+    case 'batten':
+    case 'handle':
+    case 'pocket':
       return { ...kind, at: point(kind.at) };
   }
 }

@@ -264,3 +264,18 @@ fn a_safe_pull_meets_the_design_rule() {
     assert!((pounds - 109.65).abs() < 0.7, "{pounds}");
     assert_eq!(screw.pull_out(&wood, Length::mm(-3.0)).to_newtons(), 0.0);
 }
+
+/// Eq. 8-13 with table 8-4, hardwood of the heaviest group: K 44.13 in newtons and
+/// millimetres, 6400 in pounds and inches (FPL-GTR-190 (2010), from memory).
+#[test]
+fn a_push_sideways_is_borne_by_shank_and_reach() {
+    let screw = screw(8).unwrap();
+    let maple = wood("hard_maple");
+    let bears = |shanks: f64| screw.sideways(maple, screw.shank * shanks).map(|it| it.to_newtons());
+    assert!((bears(7.0).unwrap() - 44.13 * 4.17 * 4.17).abs() < 0.1);
+    let pounds = 6400.0 * 0.164 * 0.164;
+    assert!((bears(9.0).unwrap() / 4.448_221_615_260_5 / pounds - 1.0).abs() < 0.005);
+    assert!((bears(5.0).unwrap() / bears(7.0).unwrap() - 5.0 / 7.0).abs() < 1e-9);
+    assert_eq!(bears(3.9), None);
+    assert!(!sideways_source().is_empty());
+}

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use handbook::{Coats, FoodFit, ORDER_SOURCE, OrderFault, OwnRows};
 use measure::Figure;
-use stock::{Change, FeatureKind, Finding, Grade, Mending, Spot};
+use stock::{Change, Finding, Grade, Mending, Spot};
 
 use crate::making::{Laid, Making};
 
@@ -87,13 +87,7 @@ fn nut_oil(making: &mut Making, finish: &Coats) {
 fn open_pores(making: &mut Making, parts: &[Laid]) {
     let mut told = BTreeSet::new();
     for part in parts {
-        let food = part.pattern.features.iter().any(|it| match it.kind {
-            FeatureKind::FoodArea { .. } => true,
-            FeatureKind::Stem { .. }
-            | FeatureKind::Hollow { .. }
-            | FeatureKind::HangingHole { .. }
-            | FeatureKind::FootSeat { .. } => false,
-        });
+        let food = part.pattern.food_areas().next().is_some();
         for wood in part.woods.iter().filter(|it| food && !it.closed_pored()) {
             if !told.insert((part.pattern.id, part.placement.face, &wood.key)) {
                 continue;

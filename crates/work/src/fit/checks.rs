@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use measure::{Figure, Length};
+use measure::{Angle, Figure, Length};
 use outline::Point;
-use stock::{Change, FeatureId, FeatureKind, Finding, Grade, Mending, PatternId, Spot, WantId};
+use stock::{Change, FeatureId, Finding, Grade, Mending, PatternId, Spot, WantId};
 
+use crate::fit::edges::Driven;
 use crate::fit::feet::{COVER, Fastening, Foot, drawn};
-use crate::fit::{hole, standing};
+use crate::fit::{Fixed, edges, handle, hang, hole, pocket, rocking, standing};
 use crate::making::{Laid, Making};
 
 /// All findings about feet and holes, once for each pattern on each kind of face.
@@ -24,22 +25,75 @@ pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
                 Err(_) => {}
             }
         }
-        for feature in &part.pattern.features {
-            if let FeatureKind::HangingHole { at, diameter } = feature.kind
-                && told.insert((part.pattern.id, feature.id))
-            {
-                hole::check(making, part, feature.id, at, diameter);
+        for (id, at, diameter) in part.pattern.hanging_holes() {
+            if told.insert((part.pattern.id, id)) {
+                hole::check(making, part, id, at, diameter);
+                hang::check(making, part, id, at, diameter);
             }
         }
         if wants.insert(part.want.id) {
-            standing::part(making, part);
+            whole(making, part);
         }
     }
+}
+
+/// What is looked at once for each want: how it stands, and what is in it.
+fn whole(making: &mut Making, part: &Laid) {
+    standing::part(making, part);
+    let fixed = Fixed::of(making, part);
+    for (foot, it) in &fixed.feet {
+        let place = |at| Driven { of: foot.name(), at, diameter: it.screw.shank, room: edges::SCREW };
+        edges::check(making, part, &foot.screws(it).map(place).collect::<Vec<_>>());
+        if foot.batten {
+            along_the_grain(making, part, foot);
+        }
+    }
+    for it in &fixed.handles {
+        handle::check(making, part, it);
+        let place =
+            |at| Driven { of: format!("handle {}", it.id), at, diameter: it.screw, room: edges::BOLT };
+        edges::check(making, part, &it.holes().map(place));
+    }
+    for it in &fixed.pockets {
+        pocket::check(making, part, it);
+        let of = format!("the {} in pocket {}", it.word(), it.id);
+        edges::check(making, part, &[Driven { of, at: it.at, diameter: it.diameter, room: edges::POCKET }]);
+    }
+    if fixed.feet.is_empty() {
+        rocking::check(making, part);
+    }
+}
+
+/// A batten nearer to the grain than this keeps nothing flat (common practice,
+/// no source).
+const ACROSS: Angle = Angle::degrees(45.0);
+
+/// Finding `batten along the grain`.
+fn along_the_grain(making: &mut Making, part: &Laid, batten: &Foot) {
+    let Some((off, to)) = batten.off_the_grain(making, part) else { return };
+    if off >= ACROSS {
+        return;
+    }
+    let square = Angle::degrees((to.to_degrees() + 90.0).rem_euclid(180.0));
+    let change = Change::TurnFoot { pattern: part.pattern.id, foot: batten.id, to: square };
+    making.find(Finding {
+        grade: Grade::Note,
+        rule: "batten along the grain".to_owned(),
+        what: format!("{} of {} lies {:.0}° off the grain", batten.name(), part.name, off.to_degrees()),
+        spot: spot(part, batten.at),
+        figure: Figure::new("off the grain", format!("{:.0}°", off.to_degrees()))
+            .by("angle between batten and fibres", "common practice, no source")
+            .from("batten", making.units().length(batten.length)),
+        limit: format!("{:.0}° at least", ACROSS.to_degrees()),
+        why: "wood cups across its grain; a batten along it holds nothing flat".to_owned(),
+        mendings: vec![Mending::by(change, "turn the batten square to the grain")],
+    });
 }
 
 fn foot_finding(making: &mut Making, part: &Laid, foot: &Foot, told: &mut BTreeSet<(PatternId, FeatureId)>) {
     let outside = foot.corners().iter().any(|&it| !part.pattern.outline.contains(it));
     let found = match foot.fastening(part) {
+        Ok(_) if foot.batten => None,
         Ok(fastening) => across(making, part, foot, &fastening),
         Err(_) => Some(through(making, part, foot)),
     };
@@ -105,7 +159,7 @@ fn through(making: &Making, part: &Laid, foot: &Foot) -> Finding {
     for (hollow, depth) in foot.hollows(part) {
         let to = part.want.thickness - COVER - least.unwrap_or(part.want.thickness);
         if to > Length::ZERO && to < depth {
-            let change = Change::HollowDepth { pattern: part.pattern.id, hollow, to };
+            let change = Change::Depth { pattern: part.pattern.id, feature: hollow, to };
             mendings.push(Mending::by(change, format!("make the hollow {} deep", units.length(to))));
         }
     }
@@ -115,8 +169,9 @@ fn through(making: &Making, part: &Laid, foot: &Foot) -> Finding {
         grade: Grade::Stop,
         rule: "screw comes through".to_owned(),
         what: format!(
-            "{} of wood lie above a foot of {}: the shortest screw that holds reaches in {reach}, and {} stay over its tip",
+            "{} of wood lie above {} of {}: the shortest screw that holds reaches in {reach}, and {} stay over its tip",
             units.length(top),
+            foot.name(),
             part.name,
             units.length(COVER)
         ),
@@ -141,13 +196,13 @@ fn beyond(making: &Making, part: &Laid, foot: &Foot) -> Finding {
     Finding {
         grade: Grade::Mend,
         rule: "foot beyond the edge".to_owned(),
-        what: format!("a foot of {} stands {} over its edge", part.name, units.length(over)),
+        what: format!("{} of {} stands {} over its edge", foot.name(), part.name, units.length(over)),
         spot: spot(part, foot.at),
         figure: Figure::new("over the edge", units.length(over))
             .by("farthest corner of the foot outside of the outline", "measured on the pattern")
             .from("foot", format!("{} by {}", units.length(foot.length), units.length(foot.width))),
         limit: units.length(Length::ZERO),
         why: "it shows, catches and knocks off".to_owned(),
-        mendings: vec![Mending::by_hand("move the foot inward or make it shorter")],
+        mendings: vec![Mending::by_hand("move it inward or make it shorter")],
     }
 }

@@ -1,4 +1,4 @@
-//! How one foot is screwed on: screw, holes, stop, and the top's movement.
+//! How one foot or batten is screwed on: screw, holes, stop, and the top's movement.
 
 use handbook::{Cut, Screw, Species, movement, percent, screw};
 use measure::{Angle, Figure, Length, Moisture, Problem};
@@ -27,21 +27,33 @@ pub(super) const COVER: Length = Length::mm(4.0);
 const LEAST_BITE: Length = Length::mm(8.0);
 
 /// The hole in the foot is wider than the shank by this: one drill size.
-const PLAY: Length = Length::mm(0.4);
+pub(super) const PLAY: Length = Length::mm(0.4);
 
 /// A foot this long takes two screws, each this far from its end or farther
 /// (common practice, no source: seven shanks keep the end from splitting).
 const TWO_SCREWS: Length = Length::mm(70.0);
 const END_SHANKS: f64 = 7.0;
 
+/// The screws of a batten stand no farther apart (common practice, no source).
+const BATTEN_SPACING: Length = Length::mm(150.0);
+
+/// No batten on a bench has more screws to each side of its middle.
+const MOST_PAIRS: u32 = 50;
+
+/// A slot is longer than shank and movement by this, half of it to each side
+/// (common practice, from memory).
+pub(super) const SLOT_PLAY: Length = Length::mm(1.0);
+
 /// A heated house swings so far from winter to summer (common practice, no source).
 pub(super) const SWING: Moisture = Moisture::percent(4.0);
-const MIDDLE: Moisture = Moisture::percent(9.0);
+pub(super) const MIDDLE: Moisture = Moisture::percent(9.0);
 
-/// One foot as the pattern has it.
+/// One foot or batten as the pattern has it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Foot {
     pub(super) id: FeatureId,
+    /// Whether it is a batten: it lies across the grain on purpose.
+    pub(super) batten: bool,
     pub(super) at: Point,
     pub(super) along: Angle,
     pub(super) length: Length,
@@ -49,7 +61,7 @@ pub(super) struct Foot {
     pub(super) height: Length,
 }
 
-/// How a foot is held.
+/// How a foot or batten is held.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Fastening {
     pub(super) screw: &'static Screw,
@@ -70,30 +82,40 @@ pub(super) struct Fastening {
     pub(super) top: Length,
 }
 
-/// The feet of a part that can be made, in the pattern's order.
+/// The feet and battens of a part that can be made, in the pattern's order.
 pub(super) fn feet(features: &[Feature]) -> impl Iterator<Item = Foot> + '_ {
     drawn(features).filter(|it| it.sound().is_ok())
 }
 
-/// Every foot that is drawn.
+/// Every foot and batten that is drawn.
 pub(super) fn drawn(features: &[Feature]) -> impl Iterator<Item = Foot> + '_ {
-    features.iter().filter_map(|it| match it.kind {
-        FeatureKind::FootSeat { at, along, length, width, height } => {
-            Some(Foot { id: it.id, at, along, length, width, height })
-        }
-        FeatureKind::Stem { .. }
-        | FeatureKind::FoodArea { .. }
-        | FeatureKind::Hollow { .. }
-        | FeatureKind::HangingHole { .. } => None,
+    features.iter().filter_map(|it| {
+        let batten = matches!(it.kind, FeatureKind::Batten { .. });
+        let (FeatureKind::FootSeat { at, along, length, width, height }
+        | FeatureKind::Batten { at, along, length, width, height }) = it.kind
+        else {
+            return None;
+        };
+        Some(Foot { id: it.id, batten, at, along, length, width, height })
     })
 }
 
 impl Foot {
     /// Whether it has the sizes of something on the bench.
     pub(super) fn sound(&self) -> Result<(), Problem> {
-        in_reach(&format!("the length of foot {}", self.id), self.length)?;
-        in_reach(&format!("the width of foot {}", self.id), self.width)?;
-        in_reach(&format!("the height of foot {}", self.id), self.height)
+        in_reach(&format!("the length of {}", self.name()), self.length)?;
+        in_reach(&format!("the width of {}", self.name()), self.width)?;
+        in_reach(&format!("the height of {}", self.name()), self.height)
+    }
+
+    /// `foot` or `batten`.
+    pub(super) const fn word(&self) -> &'static str {
+        if self.batten { "batten" } else { "foot" }
+    }
+
+    /// By its number: `foot 3`.
+    pub(super) fn name(&self) -> String {
+        format!("{} {}", self.word(), self.id)
     }
 
     /// Its four corners on the pattern.
@@ -110,8 +132,10 @@ impl Foot {
     pub(super) fn screws(&self, held: &Fastening) -> impl Iterator<Item = Point> {
         let (count, half) = (held.count, held.apart.to_mm() / 2.0);
         let (at, sin, cos) = (self.at, self.along.sin(), self.along.cos());
-        let places: &[f64] = if count < 2 { &[0.0] } else { &[-1.0, 1.0] };
-        places.iter().map(move |it| Point::new(at.x + it * half * cos, at.y + it * half * sin))
+        (0..count).map(move |index| {
+            let share = if count < 2 { 0.0 } else { 2.0 * f64::from(index) / f64::from(count - 1) - 1.0 };
+            Point::new(at.x + share * half * cos, at.y + share * half * sin)
+        })
     }
 
     /// The hollows over it, with their depths.
@@ -122,15 +146,8 @@ impl Foot {
                 || own.corners().iter().any(|&it| area.contains(it))
                 || area.corners().iter().any(|&it| own.contains(it))
         };
-        let each = part.pattern.features.iter().filter_map(|it| match &it.kind {
-            FeatureKind::Hollow { area, depth, .. } if over(area) => Some((it.id, *depth)),
-            FeatureKind::Hollow { .. }
-            | FeatureKind::Stem { .. }
-            | FeatureKind::FoodArea { .. }
-            | FeatureKind::HangingHole { .. }
-            | FeatureKind::FootSeat { .. } => None,
-        });
-        each.collect()
+        let over = part.pattern.hollows().filter(|(_, area, ..)| over(area));
+        over.map(|(id, _, depth, _)| (id, depth)).collect()
     }
 
     /// What is left of the top above it: a hollow takes its depth away.
@@ -162,23 +179,37 @@ impl Foot {
         let through = self.height - counterbore;
         let top = self.top(part);
         let bite = self.bites().rev().find(|&it| it <= top - COVER).ok_or_else(|| {
-            Problem::new(format!("no screw fits the foot of {}", part.name))
-                .hint("make the foot lower or glue it")
+            Problem::new(format!("no screw fits {} of {}", self.name(), part.name))
+                .hint("make it lower or glue it")
         })?;
         let end = (screw.shank * END_SHANKS).max(self.width / 2.0);
         // A foot that is wider than long has no room for two along its length.
         let two = self.length >= TWO_SCREWS && self.length > end * 2.0;
+        let apart = if two { self.length - end * 2.0 } else { Length::ZERO };
         Ok(Fastening {
             screw,
             length: bite + through,
-            count: if two { 2 } else { 1 },
-            apart: if two { self.length - end * 2.0 } else { Length::ZERO },
+            count: self.screw_count(apart),
+            apart,
             counterbore,
             clearance: screw.shank + PLAY,
             pilot: wood.map_or(screw.root, |wood| screw.lead_hole(wood)),
             bite,
             top,
         })
+    }
+
+    /// How many screws it takes when the outer ones are so far apart; a batten
+    /// an odd number, as the middle one holds it.
+    fn screw_count(&self, apart: Length) -> u32 {
+        match (apart > Length::ZERO, self.batten) {
+            (false, _) => 1,
+            (true, false) => 2,
+            (true, true) => {
+                let pairs = (apart / 2.0 / BATTEN_SPACING).ceil().clamp(1.0, f64::from(MOST_PAIRS));
+                pairs as u32 * 2 + 1
+            }
+        }
     }
 
     fn screw(&self) -> Result<&'static Screw, Problem> {
@@ -196,12 +227,7 @@ impl Foot {
     /// Between its length as it lies and the top's fibres there; a foot's own
     /// fibres run along its length.
     pub(super) fn off_the_grain(&self, making: &Making, part: &Laid) -> Option<(Angle, Angle)> {
-        let place = part.placement.place;
-        let grain = making.brief.face(part.placement.face).ok()?.grain.at(place.point(self.at));
-        let turn =
-            if place.mirrored { Angle::degrees(180.0) + place.turn - grain } else { grain - place.turn };
-        let to = Angle::degrees(turn.to_degrees().rem_euclid(180.0));
-        Some((place.direction(self.along).between_lines(grain), to))
+        off_the_grain(making, part, self.at, self.along)
     }
 }
 
@@ -216,20 +242,48 @@ impl Fastening {
         self.clearance - self.screw.shank
     }
 
+    /// The slots of a batten's outer screws, and how far the wood moves between
+    /// the middle and them.
+    pub(super) fn slot(&self, making: &Making, part: &Laid, off: Angle) -> Option<(Length, Figure)> {
+        let (moved, figure) = movement_between(making, part, self.apart / 2.0, off)?;
+        let slot = self.screw.shank + moved + SLOT_PLAY;
+        Some((slot, figure))
+    }
+
     /// How far the top moves between the two screws through a year, and how
     /// that came about.
     pub(super) fn movement(&self, making: &Making, part: &Laid, off: Angle) -> Option<(Length, Figure)> {
-        let moves = |it: &Species| it.tangential_coefficient().value;
-        let wood = part.woods.iter().copied().reduce(|a, b| if moves(b) > moves(a) { b } else { a })?;
-        let units = making.units();
-        let over = self.apart * off.sin();
-        let (low, high) = (MIDDLE - SWING / 2.0, MIDDLE + SWING / 2.0);
-        let moved = movement(wood, Cut::FlatSawn, over, low, high);
-        let figure = moved
-            .figure(units)
-            .from("screws apart", units.length(self.apart))
-            .from("foot off the top's grain", format!("{:.0}°", off.to_degrees()))
-            .from("swing of moisture in a year", percent(SWING));
-        Some((moved.change.abs(), figure))
+        movement_between(making, part, self.apart, off)
     }
+}
+
+/// How far the wood moves through a year between two screws on a line that lies
+/// so far off its grain, and how that came about; in the wood that moves most.
+pub(super) fn movement_between(
+    making: &Making,
+    part: &Laid,
+    apart: Length,
+    off: Angle,
+) -> Option<(Length, Figure)> {
+    let moves = |it: &Species| it.tangential_coefficient().value;
+    let wood = part.woods.iter().copied().reduce(|a, b| if moves(b) > moves(a) { b } else { a })?;
+    let units = making.units();
+    let (low, high) = (MIDDLE - SWING / 2.0, MIDDLE + SWING / 2.0);
+    let moved = movement(wood, Cut::FlatSawn, apart * off.sin(), low, high);
+    let figure = moved
+        .figure(units)
+        .from("screws apart", units.length(apart))
+        .from("their line off the top's grain", format!("{:.0}°", off.to_degrees()))
+        .from("swing of moisture in a year", percent(SWING));
+    Some((moved.change.abs(), figure))
+}
+
+/// Between a direction on the pattern and the top's fibres at a point of it as
+/// the part lies; and the direction on the pattern that runs with them.
+pub(super) fn off_the_grain(making: &Making, part: &Laid, at: Point, along: Angle) -> Option<(Angle, Angle)> {
+    let place = part.placement.place;
+    let grain = making.brief.face(part.placement.face).ok()?.grain.at(place.point(at));
+    let turn = if place.mirrored { Angle::degrees(180.0) + place.turn - grain } else { grain - place.turn };
+    let to = Angle::degrees(turn.to_degrees().rem_euclid(180.0));
+    Some((place.direction(along).between_lines(grain), to))
 }

@@ -18,7 +18,7 @@ const LEAST_HOLE: Length = Length::mm(6.0);
 const PLACES: u32 = 200;
 
 /// Between the hole's middle and the edge; below zero outside of the part.
-fn far(part: &Laid, at: Point) -> Length {
+pub(super) fn far(part: &Laid, at: Point) -> Length {
     let outline = &part.pattern.outline;
     let far = outline.rings().map(|it| it.distance(at)).reduce(Length::min).unwrap_or_default();
     if outline.contains(at) { far } else { -far }
@@ -26,6 +26,11 @@ fn far(part: &Laid, at: Point) -> Length {
 
 fn least_rim(diameter: Length) -> Length {
     diameter.max(LEAST_RIM)
+}
+
+/// How far a hole's middle has to stay from the edge.
+pub(super) fn needs(diameter: Length) -> Length {
+    diameter / 2.0 + least_rim(diameter)
 }
 
 /// The largest hole that leaves its rim so far from the edge: half of it and
@@ -38,7 +43,7 @@ fn largest(far: Length) -> Length {
 /// The nearest place on the way into the board where the hole leaves its rim:
 /// along the stem that it sits on, else towards the middle.
 fn inward(part: &Laid, at: Point, diameter: Length) -> Option<Point> {
-    let needed = diameter / 2.0 + least_rim(diameter);
+    let needed = needs(diameter);
     let stems = part.pattern.stems().map(|(_, axis, _, _)| axis);
     let near = stems.min_by(|a, b| a.to.distance(at).to_mm().total_cmp(&b.to.distance(at).to_mm()));
     let middle = part.pattern.outline.outer().centroid();

@@ -3,7 +3,7 @@
 use handbook::Species;
 use measure::{Area, Figure, Force, Length, Mass};
 use outline::Point;
-use stock::{FeatureKind, Finding, Grade, Mending};
+use stock::{Finding, Grade, Mending};
 
 use crate::convex::hull;
 use crate::fit::feet::{Foot, feet};
@@ -16,8 +16,8 @@ const LEANING: Force = Force::pounds(5.0);
 const GRAVITY: f64 = 9.806_65;
 
 /// Where a board's weight acts, and how much it is.
-struct Weight {
-    at: Point,
+pub(super) struct Weight {
+    pub(super) at: Point,
     force: Force,
     mass: Mass,
 }
@@ -70,7 +70,7 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
 
 /// Weight and middle of the board, hollows taken out; counted light, with the
 /// lightest of its woods.
-fn weight(part: &Laid) -> Option<Weight> {
+pub(super) fn weight(part: &Laid) -> Option<Weight> {
     let weighs = |it: &Species| it.gravity().value;
     let wood = part.woods.iter().copied().reduce(|a, b| if weighs(b) < weighs(a) { b } else { a })?;
     let thick = part.want.thickness;
@@ -78,11 +78,9 @@ fn weight(part: &Laid) -> Option<Weight> {
     let mut bodies = vec![(outer.area(), thick, outer.centroid())];
     let openings = part.pattern.outline.openings().iter();
     bodies.extend(openings.map(|it| (-it.area(), thick, it.centroid())));
-    for feature in &part.pattern.features {
-        if let FeatureKind::Hollow { area, depth, .. } = &feature.kind {
-            let deep = depth.max(Length::ZERO).min(thick);
-            bodies.push((-area.area(), deep, area.centroid()));
-        }
+    for (_, area, depth, _) in part.pattern.hollows() {
+        let deep = depth.max(Length::ZERO).min(thick);
+        bodies.push((-area.area(), deep, area.centroid()));
     }
     let volume = |&(area, deep, _): &(Area, Length, Point)| area.to_mm2() * deep.to_mm();
     let whole: f64 = bodies.iter().map(volume).sum();

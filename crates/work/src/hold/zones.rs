@@ -2,7 +2,7 @@
 
 use measure::{Area, Figure};
 use outline::{Outline, Ring};
-use stock::{Change, FeatureKind, Finding, Grade, Mending, Zone};
+use stock::{Change, Finding, Grade, Mending, Zone};
 
 use crate::making::{Laid, Making};
 
@@ -26,13 +26,7 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
 
 /// The areas that food touches, as they lie on the face.
 fn food_areas(part: &Laid) -> impl Iterator<Item = Ring> {
-    part.pattern.features.iter().filter_map(|it| match &it.kind {
-        FeatureKind::FoodArea { area } => Some(part.placement.place.ring(area)),
-        FeatureKind::Stem { .. }
-        | FeatureKind::Hollow { .. }
-        | FeatureKind::HangingHole { .. }
-        | FeatureKind::FootSeat { .. } => None,
-    })
+    part.pattern.food_areas().map(|area| part.placement.place.ring(area))
 }
 
 fn in_food(making: &mut Making, part: &Laid, zone: &Zone, area: Area) {

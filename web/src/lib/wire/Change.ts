@@ -76,15 +76,15 @@ at: Point,
 /**
  * Its width.
  */
-diameter: Length, } | { "change": "hollow_depth", 
+diameter: Length, } | { "change": "depth", 
 /**
  * Of which pattern.
  */
 pattern: PatternId, 
 /**
- * Which hollow.
+ * Which hollow or pocket.
  */
-hollow: FeatureId, 
+feature: FeatureId, 
 /**
  * To this.
  */

@@ -2,6 +2,7 @@
 import type { Angle } from "./Angle";
 import type { Force } from "./Force";
 import type { Length } from "./Length";
+import type { LetIn } from "./LetIn";
 import type { Point } from "./Point";
 import type { Ring } from "./Ring";
 import type { Segment } from "./Segment";
@@ -65,4 +66,56 @@ width: Length,
 /**
  * The foot's height.
  */
-height: Length, };
+height: Length, } | { "is": "batten", 
+/**
+ * The batten's middle.
+ */
+at: Point, 
+/**
+ * Which way the batten's length lies on the pattern.
+ */
+along: Angle, 
+/**
+ * The batten's length.
+ */
+length: Length, 
+/**
+ * The batten's width.
+ */
+width: Length, 
+/**
+ * The batten's height.
+ */
+height: Length, } | { "is": "handle", 
+/**
+ * Midway between its screws.
+ */
+at: Point, 
+/**
+ * Which way the line through its screws lies on the pattern.
+ */
+along: Angle, 
+/**
+ * How far its screws are apart.
+ */
+apart: Length, 
+/**
+ * The screws' diameter.
+ */
+screw: Length, } | { "is": "pocket", 
+/**
+ * Its middle.
+ */
+at: Point, 
+/**
+ * Its diameter.
+ */
+diameter: Length, 
+/**
+ * How deep it is.
+ */
+depth: Length, 
+/**
+ * What is let in.
+ */
+holds: LetIn, };
