@@ -55,7 +55,8 @@ pub(super) fn check(making: &mut Making, finish: &Coats) {
             spot: Spot::Job,
             figure: Figure::new("relative humidity", percent(air.humidity))
                 .by("as the shop keeps it", "common practice, no source")
-                .from("layer", layer.name.clone()),
+                .from("layer", layer.name.clone())
+                .from("waits", "left as they are: no source says how much longer"),
             limit: percent(DAMPEST),
             why: "the times on the can are for drier air, and waterborne finishes may turn milky".to_owned(),
             mendings: vec![Mending::by_hand(
@@ -95,7 +96,9 @@ mod tests {
         let mut brief = brief();
         brief.job.finish = FinishKey::from("wiping_varnish");
         brief.kit.air.humidity = Moisture::percent(80.0);
-        assert_eq!(told(&routed(&brief), "damp air for the finish").len(), 1);
+        let route = routed(&brief);
+        let [damp] = told(&route, "damp air for the finish")[..] else { panic!() };
+        assert!(damp.figure.inputs.iter().any(|it| it.value.contains("no source")), "{damp:?}");
         brief.job.finish = FinishKey::from("mineral_oil_and_wax");
         brief.kit.air.temperature = Temperature::celsius(5.0);
         let route = routed(&brief);
