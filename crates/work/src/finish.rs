@@ -249,6 +249,18 @@ mod tests {
         assert!(told(&routed(&brief), "open pores in a food area").is_empty());
         brief.pieces[1].species = handbook::SpeciesKey::from("red_oak");
         let route = routed(&brief);
-        assert_eq!(told(&route, "open pores in a food area").len(), 1);
+        let [oak] = told(&route, "open pores in a food area")[..] else { panic!("{:?}", route.findings) };
+        assert!(oak.why.contains("water runs through"), "{oak:?}");
+        // Two parts of one wood are told of once; the vessels of white oak are blocked.
+        brief.pieces[1].species = handbook::SpeciesKey::from("white_oak");
+        brief.job.wants[1].count = 2;
+        let mut layout = crate::fixture::layout(&brief);
+        let mut second = layout.placements[1].clone();
+        second.part.copy = 2;
+        layout.placements.push(second);
+        let route = crate::route(&brief, &layout);
+        let [oak] = told(&route, "open pores in a food area")[..] else { panic!("{:?}", route.findings) };
+        assert!(!oak.why.contains("runs through"), "{oak:?}");
+        assert_eq!(oak.grade, stock::Grade::Note);
     }
 }

@@ -11,6 +11,7 @@ mod fixing;
 mod glue;
 mod hold;
 mod hollow;
+mod irritant;
 mod machining;
 mod making;
 mod moisture;

@@ -211,6 +211,12 @@ impl Species {
         !self.closed_pored() && self.vessels.as_ref().is_some_and(open)
     }
 
+    /// What is told of its dust or touch, if that is more than slight.
+    pub fn irritant(&self) -> Option<&crate::Fact<String>> {
+        let harmless = |it: &str| it.starts_with("slight") || it.starts_with("none");
+        self.dust.as_ref().filter(|it| !harmless(&it.value))
+    }
+
     /// Why it suits food or does not, in words.
     pub fn food_note(&self) -> &str {
         let note = self.food.as_ref().and_then(|it| it.note.as_deref());

@@ -1,8 +1,8 @@
 //! What may go over what, and what suits food.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use handbook::{Coats, FoodFit, ORDER_SOURCE, OrderFault, OwnRows};
+use handbook::{Coats, FoodFit, ORDER_SOURCE, OrderFault, OwnRows, Species};
 use measure::Figure;
 use stock::{Change, Finding, Grade, Mending, Spot};
 
@@ -83,36 +83,49 @@ fn nut_oil(making: &mut Making, finish: &Coats) {
     });
 }
 
-/// Finding `open pores in a food area`, once for each pattern, face and wood.
+/// Finding `open pores in a food area`, once for each wood.
 fn open_pores(making: &mut Making, parts: &[Laid]) {
-    let mut told = BTreeSet::new();
-    for part in parts {
-        let food = part.pattern.food_areas().next().is_some();
-        for wood in part.woods.iter().filter(|it| food && !it.closed_pored()) {
-            if !told.insert((part.pattern.id, part.placement.face, &wood.key)) {
-                continue;
-            }
-            let (grade, fit, source) = match &wood.food {
-                Some(it) if it.value == FoodFit::Poor => (Grade::Mend, it.value.words(), it.origin()),
-                Some(it) => (Grade::Note, it.value.words(), it.origin()),
-                None => (Grade::Mend, "not known", "no fact of it is kept".to_owned()),
-            };
-            making.find(Finding {
-                grade,
-                rule: "open pores in a food area".to_owned(),
-                what: format!("the food area of {} is {}: {}", part.name, wood.name, wood.food_note()),
-                spot: part.spot_within(),
-                figure: Figure::new("pores", "open")
-                    .by("looked up for the species", source)
-                    .from("wood", wood.name.clone())
-                    .from("fit for food", fit),
-                limit: "closed".to_owned(),
-                why: "open pores hold food and water where no cloth reaches".to_owned(),
-                mendings: vec![
-                    Mending::by_hand("use it for dry food only and say so on the care card"),
-                    Mending::by_hand("make it of a close-grained wood: hard maple first"),
-                ],
-            });
+    let food = |it: &&Laid| it.pattern.food_areas().next().is_some();
+    let mut woods: BTreeMap<&str, (&Species, Vec<&Laid>)> = BTreeMap::new();
+    for part in parts.iter().filter(food) {
+        for &wood in part.woods.iter().filter(|it| !it.closed_pored()) {
+            woods.entry(&wood.key.0).or_insert_with(|| (wood, Vec::new())).1.push(part);
         }
+    }
+    for (wood, parts) in woods.values() {
+        making.find(pores(wood, parts));
+    }
+}
+
+fn pores(wood: &Species, parts: &[&Laid]) -> Finding {
+    let (fit, source) = wood.food.as_ref().map_or_else(
+        || ("not known", "no fact of it is kept".to_owned()),
+        |it| (it.value.words(), it.origin()),
+    );
+    let poor = wood.food.as_ref().is_none_or(|it| it.value == FoodFit::Poor);
+    let through = wood.lets_water_through();
+    let names: BTreeSet<&str> = parts.iter().map(|it| it.pattern.name.as_str()).collect();
+    let names = names.into_iter().collect::<Vec<_>>().join(", ");
+    let mut why = "open pores hold food and water where no cloth reaches".to_owned();
+    if through {
+        why.push_str("; its vessels are open from end to end, so that water runs through");
+    }
+    Finding {
+        grade: if poor || through { Grade::Mend } else { Grade::Note },
+        rule: "open pores in a food area".to_owned(),
+        what: format!("{} in the food area of {names}: {}", wood.name, wood.food_note()),
+        spot: parts.first().map_or(Spot::Job, |it| it.spot_within()),
+        figure: Figure::new("pores", "open")
+            .by("looked up for the species; our own judgement, no approval", source)
+            .from("wood", wood.name.clone())
+            .from("parts", parts.len().to_string())
+            .from("lets water through", if through { "yes" } else { "no, as far as is known" })
+            .from("fit for food", fit),
+        limit: "closed".to_owned(),
+        why,
+        mendings: vec![
+            Mending::by_hand("use it for dry food only and say so on the care card"),
+            Mending::by_hand("make it of a close-grained wood: hard maple first"),
+        ],
     }
 }
