@@ -7,7 +7,7 @@ use stock::{Brief, Change, Finding, Layout, Mending};
 use crate::bill::bill;
 use crate::care::care_card;
 use crate::parts::planned_parts;
-use crate::schedule::{DAY_RULE, schedule};
+use crate::schedule::{is_late, schedule};
 use crate::words::day;
 use crate::{Plan, placing};
 
@@ -36,7 +36,7 @@ pub fn plan_on(brief: &Brief, laid: Checked<Layout>) -> Plan {
     let layout = laid.value;
     let route = work::route(brief, &layout);
     let (schedule, mut late) = schedule(brief, &route.operations);
-    if let Some(finding) = late.iter_mut().find(|it| it.rule == DAY_RULE) {
+    if let Some(finding) = late.iter_mut().find(|it| is_late(it)) {
         finding.mendings.splice(1..1, quicker_finish(brief, &layout));
     }
     let (bill, unpriced) = bill(brief, &layout, &route.operations);

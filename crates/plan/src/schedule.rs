@@ -1,9 +1,9 @@
 //! Who does what when: forward from today, and backward from the day.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 use measure::{Figure, Minutes};
 use stock::{Brief, Change, Finding, Grade, Mending, Person, Spot};
-use work::Operation;
+use work::{Operation, OperationKind};
 
 use crate::calendar::{Calendar, DAY, MOST_DAYS, days_between, moment, shifted};
 use crate::greedy::{Booking, Means, Task, book};
@@ -16,8 +16,14 @@ const TICK: f64 = 5.0;
 /// A wait or a time of hands longer than the calendar looks counts as this.
 const LONGEST: i64 = MOST_DAYS * DAY;
 
-/// The rule that the job's day has to be held.
-pub(crate) const DAY_RULE: &str = "day cannot be held";
+/// The rules that the job's day has to be held, by hands or by the last cure.
+const DAY_RULE: &str = "day cannot be held";
+const CURE_RULE: &str = "not cured by the date";
+
+/// Whether a finding says that the day is not held.
+pub(crate) fn is_late(it: &Finding) -> bool {
+    it.rule == DAY_RULE || it.rule == CURE_RULE
+}
 
 const SOURCE: &str = "each operation at the earliest moment that people, machines and clamps allow";
 
@@ -47,7 +53,7 @@ pub fn schedule(brief: &Brief, operations: &[Operation]) -> (Schedule, Vec<Findi
     let start_by = if holds { start_by.map(|it| it.max(brief.today)) } else { start_by };
     let mut schedule = Schedule { slots, ready_on, start_by, holds, figures: Vec::new() };
     schedule.figures = figures(brief, operations, &people, &schedule);
-    findings.extend(day_finding(brief, &schedule));
+    findings.extend(day_finding(brief, operations, &schedule));
     (schedule, findings)
 }
 
@@ -177,7 +183,7 @@ fn figures(brief: &Brief, operations: &[Operation], people: &[&Person], it: &Sch
 }
 
 /// Whether the day is held, and how closely.
-fn day_finding(brief: &Brief, it: &Schedule) -> Option<Finding> {
+fn day_finding(brief: &Brief, operations: &[Operation], it: &Schedule) -> Option<Finding> {
     let spare = days_between(it.ready_on, brief.job.due);
     if spare > 0 || it.slots.is_empty() {
         return None;
@@ -203,8 +209,32 @@ fn day_finding(brief: &Brief, it: &Schedule) -> Option<Finding> {
         found.what = format!("everything has to go well for {ready}: there is no day to spare");
         found.why = "one warped panel or one slow coat costs a day or more".to_owned();
         found.mendings = vec![Mending::by_hand("start at once, or move the day")];
+    } else if let Some((coated, cure)) = only_curing(brief, operations, it) {
+        let (coated, wait) = (day(coated), words::wait(cure.wait));
+        found.rule = CURE_RULE.to_owned();
+        found.what = format!(
+            "the boards are coated and dry to handle by {coated}, but “{}” takes {wait} more: \
+             food may touch them from {ready}, {} after {}",
+            cure.title,
+            words::days(-spare),
+            found.limit
+        );
+        found.figure = found.figure.from("coated, dry to handle", coated).from("then cures for", wait);
     }
     Some(found)
+}
+
+/// If all is done by the job's day but the last cure: from when, and that cure.
+fn only_curing<'a>(
+    brief: &Brief,
+    operations: &'a [Operation],
+    it: &Schedule,
+) -> Option<(Date, &'a Operation)> {
+    let cure = operations.iter().rfind(|it| it.kind == OperationKind::Cure)?;
+    let made = it.slots.iter().filter(|slot| slot.operation != cure.id).map(|slot| slot.done).max()?;
+    // As the whole job: on the first day that begins when the wait is over.
+    let by = if made.time() == Time::midnight() { made.date() } else { made.date().tomorrow().ok()? };
+    (by <= brief.job.due).then_some((by, cure))
 }
 
 fn too_long(operation: &Operation, longest: i64) -> Finding {

@@ -81,6 +81,20 @@ fn a_day_that_cannot_be_held_is_found_with_the_first_that_can() {
     assert!(plan::schedule(&brief(date(2026, 12, 9)), &board()).1.is_empty());
 }
 
+/// By hand: dry on Tue 1 December 0:00, cured on Tue 8: for any day between, the
+/// cure alone is late; for Mon 30 November the work is late too.
+#[test]
+fn a_cure_that_is_late_is_named() {
+    let told = |day| plan::schedule(&brief(day), &board()).1.remove(0);
+    let cure = told(date(2026, 12, 1));
+    assert_eq!(cure.rule, "not cured by the date");
+    assert!(cure.what.contains("Tue 1 Dec 2026") && cure.what.contains("takes 7 days more"), "{}", cure.what);
+    assert_eq!(told(date(2026, 12, 7)).rule, "not cured by the date");
+    assert_eq!(told(date(2026, 11, 30)).rule, "day cannot be held");
+    assert_eq!(told(date(2026, 12, 8)).rule, "no day to spare");
+    assert_eq!(plan::schedule(&brief(date(2026, 12, 1)), &board()[..4]).1[0].rule, "no day to spare");
+}
+
 /// By hand: Fri 9-16 is taken; sanding of 2 h pauses Fri 17:00 and ends Mon
 /// 10:00; gluing of 2 h must not pause and waits for Monday.
 #[test]

@@ -81,6 +81,21 @@ fn a_quicker_finish_is_offered_where_it_holds_the_day() {
     assert!(plan_on(&brief, Checked::clean(layout(&brief))).schedule.holds);
 }
 
+/// A week of curing after two days of drying (common practice, no source): a day
+/// between the two is late by the cure alone, and a sooner finish is offered; a day
+/// after both is not late.
+#[test]
+fn a_finish_that_cures_sooner_is_offered_for_a_late_cure() {
+    let brief = brief(date(2026, 12, 5));
+    let plan = plan_on(&brief, Checked::clean(layout(&brief)));
+    let late = plan.findings.iter().find(|it| it.rule == "not cured by the date").expect("it is late");
+    assert!(late.what.contains("Let the wiping varnish cure"), "{}", late.what);
+    assert!(late.mendings.iter().any(|it| matches!(it.change, Some(Change::Finish { .. }))), "{late:?}");
+    let early = crate::bench::brief(date(2027, 1, 5));
+    let plan = plan_on(&early, Checked::clean(layout(&early)));
+    assert!(plan.findings.iter().all(|it| it.rule != "not cured by the date"));
+}
+
 #[test]
 fn with_nothing_laid_nothing_is_held() {
     let plan = plan_on(&brief(date(2026, 12, 24)), Checked::clean(Layout::default()));
