@@ -2,12 +2,12 @@
 
 use std::sync::LazyLock;
 
-use measure::{Area, Minutes, Stress, Temperature, Volume};
+use measure::{Area, Minutes, Moisture, Stress, Temperature, Volume};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::facts::table;
-use crate::{CautionKey, Confidence, GlueKey, Species};
+use crate::facts::table_of_facts;
+use crate::{CautionKey, Confidence, Fact, GlueKey, Species};
 
 /// A family of wood glue.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -37,6 +37,14 @@ pub struct Glue {
     pub pressure_dense: Stress,
     /// Neither glue, wood nor air may be colder.
     pub coldest: Temperature,
+    /// The wood may be no drier when it is glued, where the glue minds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub driest: Option<Fact<Moisture>>,
+    /// The wood may be no wetter when it is glued, where the glue minds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub wettest: Option<Fact<Moisture>>,
     /// What water does to it.
     pub water: String,
     /// What is known of food contact.
@@ -61,7 +69,8 @@ struct Rows {
     glue: Vec<Glue>,
 }
 
-static GLUES: LazyLock<Rows> = LazyLock::new(|| table("glues.toml", include_str!("../data/glues.toml")));
+static GLUES: LazyLock<Rows> =
+    LazyLock::new(|| table_of_facts("glues.toml", include_str!("../data/glues.toml")));
 
 /// Every glue that is known.
 pub fn all_glues() -> &'static [Glue] {

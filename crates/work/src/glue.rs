@@ -4,6 +4,7 @@ mod bonding;
 mod checks;
 mod clamping;
 mod cupping;
+mod dampness;
 mod moving;
 
 use std::ops::Range;
@@ -41,6 +42,7 @@ pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
                 let clamping = Clamping::of(&making.brief.kit.clamps, panel, glue, woods);
                 checks::panel(making, panel, glue, &clamping);
                 bonding::check(making, panel, woods);
+                dampness::check(making, panel, glue);
                 cupping::check(making, panel);
                 glue_up(making, panel, glue, &clamping);
             }

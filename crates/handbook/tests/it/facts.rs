@@ -237,6 +237,20 @@ fn dense_woods_are_pressed_harder() {
     assert!((litres - 0.2).abs() < 0.05, "{litres}");
 }
 
+/// A shop's glue that was written down before the wood's moisture was asked for.
+#[test]
+fn an_older_glue_row_reads_and_has_no_limits_of_moisture() {
+    let glue = TABLES.glue(&GlueKey::from("hide")).unwrap();
+    let mut row = toml::Table::try_from(glue).unwrap();
+    assert!(row.remove("wettest").is_some() && !row.contains_key("driest"));
+    let read: Glue = row.try_into().unwrap();
+    assert_eq!(read, Glue { wettest: None, ..glue.clone() });
+    for it in all_glues() {
+        let limits = it.driest.iter().chain(&it.wettest).map(|it| it.value);
+        assert!(limits.is_sorted(), "{}", it.key);
+    }
+}
+
 /// Wood Handbook FPL-GTR-282, p. 8-10: 90 % of the root in hardwood; the gauge
 /// formula of the trade for the shank, 0.060 + 0.013 n inches.
 #[test]

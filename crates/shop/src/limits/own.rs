@@ -129,6 +129,8 @@ fn glue(it: &Glue) -> Result<(), Problem> {
         number("the pressure in MPa", pressure.to_mpa(), 0.0, 10.0)?;
     }
     number("the coldest in °C", it.coldest.to_celsius(), -20.0, 60.0)?;
+    fact("the driest wood in percent", it.driest.as_ref(), 0.0, 40.0)?;
+    fact("the wettest wood in percent", it.wettest.as_ref(), 0.0, 40.0)?;
     for caution in &it.cautions {
         handbook::caution(caution)?;
     }
