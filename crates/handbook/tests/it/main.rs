@@ -2,6 +2,7 @@
 
 mod facts;
 mod moisture;
+mod oracles;
 mod species;
 
 use handbook::{OwnRows, Species, SpeciesKey};
