@@ -5,6 +5,7 @@
 
 mod abrasive;
 mod cautions;
+mod cities;
 mod facts;
 mod finish;
 mod glue;
@@ -21,6 +22,7 @@ pub use abrasive::{
     sheets, slower_for, steps, steps_source, widest_step,
 };
 pub use cautions::{Caution, all_cautions, caution};
+pub use cities::{City, all_cities, cities_source};
 pub use facts::{Confidence, Fact, Known};
 pub use finish::{
     CURES_AT, Coats, Finish, Layer, LayerKind, ORDER_SOURCE, OrderFault, OrderRule, Verdict, all_finishes,

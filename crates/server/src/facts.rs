@@ -3,7 +3,9 @@
 use axum::extract::{Path, Query, State};
 use axum::routing::get;
 use axum::{Json, Router};
-use shop::{BoardAsk, BoardYear, Facts, WoodSheet};
+use measure::Figure;
+use shop::{BoardAsk, BoardYear, CityYears, Facts, MeterAsk, WoodSheet};
+use stock::Climate;
 
 use crate::Counter;
 use crate::answer::{Answer, beside};
@@ -13,6 +15,9 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/facts", get(facts))
         .route("/api/woods/{key}", get(wood))
         .route("/api/woods/{key}/year", get(board_year))
+        .route("/api/air", get(air))
+        .route("/api/meter", get(meter))
+        .route("/api/cities", get(cities))
 }
 
 async fn facts(State(it): State<Counter>) -> Answer<Json<Facts>> {
@@ -29,4 +34,16 @@ async fn board_year(
     Query(ask): Query<BoardAsk>,
 ) -> Answer<Json<BoardYear>> {
     beside(move || it.shop.board_year(&key, &ask)).await.map(Json)
+}
+
+async fn air(State(it): State<Counter>, Query(ask): Query<Climate>) -> Answer<Json<Figure>> {
+    beside(move || it.shop.air(ask)).await.map(Json)
+}
+
+async fn meter(State(it): State<Counter>, Query(ask): Query<MeterAsk>) -> Answer<Json<Figure>> {
+    beside(move || it.shop.meter(&ask)).await.map(Json)
+}
+
+async fn cities(State(it): State<Counter>) -> Json<CityYears> {
+    Json(it.shop.cities())
 }

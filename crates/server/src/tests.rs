@@ -169,6 +169,23 @@ async fn a_year_moves_a_board_by_the_printed_coefficients() {
     assert!(told["hint"].as_str().unwrap().contains("heated_kitchen"), "{told}");
 }
 
+/// Wood Handbook FPL-GTR-282 (2021), table 4-2: 9.2 % at 70 °F and 50 %; FPL-GTR-190,
+/// p. 13-3: half a percent more for wood that is 10 °F colder than the meter expects.
+#[tokio::test]
+async fn air_meter_and_towns_are_told() {
+    let server = server("air");
+    let (_, air) = ask(&server, "GET", "/api/air?temperature=21.1&humidity=50", Body::empty()).await;
+    assert_eq!(air["value"], "9.2 %", "{air}");
+    let meter = "/api/meter?reading=9&wood=15.4&set_for=21&species=-1";
+    let (_, meter) = ask(&server, "GET", meter, Body::empty()).await;
+    assert_eq!(meter["value"], "8.5 %", "{meter}");
+    let (status, told) = ask(&server, "GET", "/api/air?temperature=21&humidity=120", Body::empty()).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{told}");
+    let (_, cities) = ask(&server, "GET", "/api/cities", Body::empty()).await;
+    let boston = cities["towns"].as_array().unwrap().iter().find(|it| it["name"] == "Boston, MA").unwrap();
+    assert_eq!(boston["months"].as_array().map(Vec::len), Some(12));
+}
+
 #[tokio::test]
 async fn every_other_path_is_the_page() {
     let server = server("page");

@@ -1,9 +1,10 @@
 //! The choices that the handbook and the shop's own rows offer.
 
+mod air;
 mod wood;
 
 use handbook::{Grit, Scale, all_grits, all_rooms};
-use measure::{Figure, Moisture, Temperature};
+use measure::Figure;
 
 use crate::view::{FactLine, Facts};
 use crate::{Shop, Trouble};
@@ -57,29 +58,5 @@ impl Shop {
                 .from("nearest plain number", plain.grade.to_string())
         };
         all_grits().iter().map(figure).collect()
-    }
-
-    /// The moisture that wood comes to in some air.
-    ///
-    /// # Errors
-    /// The air is outside of what the equation holds for.
-    pub fn air(&self, temperature: Temperature, humidity: Moisture) -> Result<Figure, Trouble> {
-        Ok(handbook::equilibrium_figure(temperature, humidity, self.kit()?.units)?)
-    }
-
-    /// What a meter would have shown on wood of the temperature that it is set for.
-    ///
-    /// # Errors
-    /// The reading is no moisture of wood.
-    pub fn meter(
-        &self,
-        reading: Moisture,
-        wood: Temperature,
-        set_for: Temperature,
-    ) -> Result<Moisture, Trouble> {
-        crate::limits::number("the reading in percent", reading.to_percent(), 0.0, 300.0)?;
-        crate::limits::number("the wood's temperature in °C", wood.to_celsius(), -30.0, 60.0)?;
-        crate::limits::number("the meter's temperature in °C", set_for.to_celsius(), -30.0, 60.0)?;
-        Ok(handbook::meter_corrected(reading, wood, set_for))
     }
 }

@@ -11,7 +11,9 @@ use stock::{Form, Job, JobId, Layout, Pattern, PatternId, Piece, PieceId, Price,
 use ts_rs::TS;
 use work::Operation;
 
-pub use facts::{BoardAsk, BoardYear, FactLine, Facts, SeasonLine, WoodSheet, YearLine};
+pub use facts::{
+    BoardAsk, BoardYear, CityYears, FactLine, Facts, MeterAsk, SeasonLine, TownLine, WoodSheet, YearLine,
+};
 
 measure::id!(
     /// Long work under way.

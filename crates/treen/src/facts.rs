@@ -2,7 +2,8 @@
 
 use clap::Subcommand;
 use measure::{Angle, Length, Moisture, Temperature};
-use shop::{BoardAsk, FactLine, Shop, Trouble};
+use shop::{BoardAsk, FactLine, MeterAsk, Shop, Trouble};
+use stock::Climate;
 
 use crate::say::say;
 use crate::told;
@@ -48,6 +49,14 @@ pub(crate) enum Facts {
         /// The temperature that the meter is set for, °C
         #[arg(long, default_value = "21", allow_negative_numbers = true)]
         set_for: f64,
+        /// What the meter's own table adds for the species, percent
+        #[arg(long, default_value = "0", allow_negative_numbers = true)]
+        species: f64,
+    },
+    /// The moisture that wood comes to out of doors, for unheated shops
+    Cities {
+        /// A word of the town's name: one town is told month by month
+        name: Option<String>,
     },
     /// List the grits by size, P grades beside plain numbers
     Grits,
@@ -69,17 +78,21 @@ impl Facts {
                 told::year(&shop.board_year(&key, &ask)?, width, units);
             }
             Facts::Air { celsius, humidity } => {
-                let figure = shop.air(Temperature::try_from(celsius)?, Moisture::try_from(humidity)?)?;
-                say!("{}: {}", figure.name, figure.value);
-                say!("  {}", figure.source);
+                let (temperature, humidity) =
+                    (Temperature::try_from(celsius)?, Moisture::try_from(humidity)?);
+                told::figure(&shop.air(Climate { temperature, humidity })?);
             }
-            Facts::Meter { reading, celsius, set_for } => {
-                let (wood, set_for) = (Temperature::try_from(celsius)?, Temperature::try_from(set_for)?);
-                let moisture = shop.meter(Moisture::try_from(reading)?, wood, set_for)?;
-                say!("{:.1} %, corrected for the wood's temperature", moisture.to_percent());
-                say!("  half a percent for each 5.6 °C: Wood Handbook FPL-GTR-190 (2010), p. 13-3");
+            Facts::Meter { reading, celsius, set_for, species } => {
+                let ask = MeterAsk {
+                    reading: Moisture::try_from(reading)?,
+                    wood: Temperature::try_from(celsius)?,
+                    set_for: Temperature::try_from(set_for)?,
+                    species: Moisture::try_from(species)?,
+                };
+                told::figure(&shop.meter(&ask)?);
             }
             Facts::Grits => told::figures(&Shop::grits()),
+            Facts::Cities { name } => told::cities(&shop.cities(), &name.unwrap_or_default())?,
             Facts::Finishes => lines(&shop.facts()?.finishes),
             Facts::Glues => lines(&shop.facts()?.glues),
         }

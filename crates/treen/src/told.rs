@@ -3,7 +3,7 @@
 use std::sync::{Mutex, PoisonError};
 
 use measure::{Figure, Length, Problem, Units};
-use shop::{BoardYear, PlanView, ShopView, Trouble, WoodSheet};
+use shop::{BoardYear, CityYears, PlanView, ShopView, TownLine, Trouble, WoodSheet};
 use stock::{Brief, Finding, Grade, Spot};
 
 use crate::say::say;
@@ -100,6 +100,47 @@ pub(crate) fn year(it: &BoardYear, width: Length, units: Units) {
     say!("  {}: {}", it.room, it.source);
     say!("  {}: {}", it.winter.change.formula, it.winter.change.source);
 }
+
+/// A figure with its formula and its source.
+pub(crate) fn figure(it: &Figure) {
+    say!("{}: {}", it.name, it.value);
+    say!("  {}", it.formula);
+    say!("  {}", it.source);
+}
+
+/// Towns whose names hold a word; one alone is told month by month.
+///
+/// # Errors
+/// No town has such a name.
+pub(crate) fn cities(all: &CityYears, word: &str) -> Result<(), Problem> {
+    let wanted = word.to_lowercase();
+    let towns: Vec<&TownLine> =
+        all.towns.iter().filter(|it| it.name.to_lowercase().contains(&wanted)).collect();
+    match towns.as_slice() {
+        [] => {
+            let problem = Problem::new(format!("no town is called “{word}”"));
+            return Err(problem.hint("`treen facts cities` lists them all"));
+        }
+        [one] => {
+            say!("{}", one.name);
+            for (month, moisture) in MONTHS.iter().zip(&one.months) {
+                say!("  {month}  {:4.1} %", moisture.to_percent());
+            }
+        }
+        several => {
+            for it in several {
+                let percents = it.months.iter().map(|it| it.to_percent());
+                let (least, most) = (percents.clone().fold(f64::MAX, f64::min), percents.fold(0.0, f64::max));
+                say!("{}: {least:.1} to {most:.1} %", it.name);
+            }
+        }
+    }
+    say!("{}; a guide for an unheated shop only", all.source);
+    Ok(())
+}
+
+const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
 /// What was taken back.
 pub(crate) fn taken_back(label: Option<String>) -> Result<(), Trouble> {

@@ -9,8 +9,9 @@ export const sections = [
   { key: 'machines', word: 'Machines' },
   { key: 'clamps', word: 'Clamps and glue' },
   { key: 'people', word: 'People and hours' },
-  { key: 'wood', word: 'Air and allowances' },
+  { key: 'allowances', word: 'Allowances' },
   { key: 'prices', word: 'Prices' },
+  { key: 'air', word: 'Air and moisture' },
   { key: 'woods', word: 'Kinds of wood' },
 ] as const satisfies SectionName[];
 

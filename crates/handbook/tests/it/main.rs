@@ -1,5 +1,6 @@
 //! What the tables say, against what is printed elsewhere.
 
+mod cities;
 mod facts;
 mod moisture;
 mod oracles;

@@ -43,6 +43,7 @@ impl Shop {
         };
         let (winter, summer) = (season(winter), season(summer));
         Ok(BoardYear {
+            asked: ask.clone(),
             room: room.name.clone(),
             source: room.origin(),
             made,

@@ -1,7 +1,7 @@
 //! What is known, as the command line and the page get it.
 
 use handbook::{SheetLine, SpeciesKey, WoodKind};
-use measure::{Angle, Figure, Length, Moisture};
+use measure::{Angle, Figure, Length, Moisture, Temperature};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -85,6 +85,8 @@ pub struct BoardAsk {
 /// What a year in a room does to a board that was made in the shop's air.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct BoardYear {
+    /// What was asked.
+    pub asked: BoardAsk,
     /// The room.
     pub room: String,
     /// Where the room's air comes from.
@@ -108,4 +110,35 @@ pub struct SeasonLine {
     pub width: Length,
     /// How much wider than it was made, and how that comes about.
     pub change: Figure,
+}
+
+/// A meter's reading to be corrected.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct MeterAsk {
+    /// What it shows.
+    pub reading: Moisture,
+    /// How warm the wood is.
+    pub wood: Temperature,
+    /// How warm the wood has to be for the meter to be right.
+    pub set_for: Temperature,
+    /// What the meter's own table adds for the species, or takes away.
+    pub species: Moisture,
+}
+
+/// What wood comes to out of doors.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct CityYears {
+    /// Where that comes from.
+    pub source: String,
+    /// Town by town.
+    pub towns: Vec<TownLine>,
+}
+
+/// A town's year.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct TownLine {
+    /// The town and its state.
+    pub name: String,
+    /// The moisture of wood under cover, from January to December.
+    pub months: Vec<Moisture>,
 }

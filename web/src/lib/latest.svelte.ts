@@ -1,0 +1,20 @@
+import { ask } from '@/lib/client';
+import { problemOf } from '@/lib/problem';
+import type { Problem } from '@/lib/wire/Problem';
+
+/** The answer to what was asked last; one that comes after something else was asked is let go. */
+export class Latest<T> {
+  value = $state.raw<T | null>(null);
+  problem = $state.raw<Problem | null>(null);
+  #turn = 0;
+
+  async ask(path: string): Promise<void> {
+    const turn = ++this.#turn;
+    try {
+      const value = await ask<T>('GET', path);
+      if (turn === this.#turn) [this.value, this.problem] = [value, null];
+    } catch (thrown) {
+      if (turn === this.#turn) [this.value, this.problem] = [null, problemOf(thrown)];
+    }
+  }
+}
