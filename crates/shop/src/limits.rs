@@ -139,6 +139,9 @@ fn check_machines(it: &ShopKit) -> Result<(), Problem> {
     between("the shortest feed", it.machines.shortest_feed, far)?;
     between("the straight saw's kerf", it.machines.straight_kerf, Length::mm(20.0))?;
     between("the widest bit", it.machines.widest_bit, far)?;
+    if let Some(caul) = it.caul {
+        between("the depth of the cauls", caul, Length::mm(500.0))?;
+    }
     for clamp in &it.clamps {
         name("the clamp's name", &clamp.name)?;
         between("the clamp's reach", clamp.reach, far)?;

@@ -25,6 +25,11 @@ pub struct ShopKit {
     pub machines: Machines,
     /// Clamps, by kind.
     pub clamps: Vec<Clamp>,
+    /// How deep its cauls are, from the clamp's pad to the panel's edge; none
+    /// where panels are clamped without.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub caul: Option<Length>,
     /// Who works here.
     pub people: Vec<Person>,
     /// Days on which nobody works.
@@ -225,6 +230,7 @@ impl ShopKit {
                 force: Force::pounds(1000.0),
                 count: 8,
             }],
+            caul: None,
             people: vec![Person {
                 id: PersonId(1),
                 name: "Me".to_owned(),

@@ -39,7 +39,7 @@ pub(crate) fn panels(making: &mut Making, parts: &[Laid]) {
         let spot = Spot::Panel { panel: panel.id };
         match (&glue, &making.woods(key)) {
             (Ok(glue), Ok(woods)) => {
-                let clamping = Clamping::of(&making.brief.kit.clamps, panel, glue, woods);
+                let clamping = Clamping::of(&making.brief.kit, panel, glue, woods);
                 checks::panel(making, panel, glue, &clamping);
                 bonding::check(making, panel, woods);
                 dampness::check(making, panel, glue);
@@ -234,6 +234,7 @@ fn reading(moisture: Option<stock::Reading>) -> String {
 mod tests {
     use handbook::GlueKey;
     use measure::{Force, Length, Moisture, Temperature};
+    use stock::ShopKit;
 
     use super::*;
     use crate::fixture::{CHERRY, MAPLE, STRIPED, brief, of_kind, routed, told};
@@ -260,11 +261,16 @@ mod tests {
         let panel = brief.panel(STRIPED).unwrap();
         let glue = brief.facts().glue(&brief.job.glue).unwrap();
         let woods = [brief.facts().wood(&brief.piece(MAPLE).unwrap().species).unwrap()];
-        let found = Clamping::of(&brief.kit.clamps, panel, glue, &woods);
+        let found = Clamping::of(&brief.kit, panel, glue, &woods);
         assert_eq!((found.count, found.there), (5, 8));
-        let mut weak = brief.kit.clamps.clone();
-        weak[0].force = Force::pounds(300.0);
-        assert_eq!(Clamping::of(&weak, panel, glue, &woods).count, 9, "2604 / 300 = 8.7");
+        let mut kit = brief.kit.clone();
+        kit.clamps[0].force = Force::pounds(300.0);
+        assert_eq!(Clamping::of(&kit, panel, glue, &woods).count, 9, "2604 / 300 = 8.7");
+        // A caul of 40 mm: 420 / (2 · (45 + 40)) gives 3 by spacing, as by force; the
+        // clamps have to reach over both cauls, too.
+        let kit = ShopKit { caul: Some(Length::mm(40.0)), ..brief.kit.clone() };
+        let cauled = Clamping::of(&kit, panel, glue, &woods);
+        assert_eq!((cauled.count, cauled.reach), (3, found.reach + Length::mm(80.0)));
     }
 
     #[test]

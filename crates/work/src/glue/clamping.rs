@@ -2,10 +2,11 @@
 
 use handbook::{Glue, Species};
 use measure::{Figure, Force, Length, Stress, Units};
-use stock::{Clamp, Panel};
+use stock::{Clamp, Panel, ShopKit};
 
-/// Pressure fans out of a clamp at 45° to each side, so clamps stand at most
-/// twice the outer strip's width apart (common practice, no source).
+/// Pressure fans out of a clamp at 45° to each side, through the caul and the
+/// outer strip, so clamps stand at most twice their depth together apart
+/// (common practice, no source).
 const FAN: f64 = 2.0;
 
 /// Clamps stand no wider apart than this, wide strips or not, and no closer
@@ -31,12 +32,17 @@ pub(super) struct Clamping {
     force: Force,
     each: Force,
     by_spacing: u32,
+    outer: Length,
+    caul: Length,
+    apart: Length,
 }
 
 impl Clamping {
-    pub(super) fn of(clamps: &[Clamp], panel: &Panel, glue: &Glue, woods: &[&Species]) -> Clamping {
+    pub(super) fn of(kit: &ShopKit, panel: &Panel, glue: &Glue, woods: &[&Species]) -> Clamping {
+        let clamps = &kit.clamps;
+        let caul = kit.caul.unwrap_or_default().max(Length::ZERO);
         let pressure = woods.iter().map(|wood| glue.pressure(wood)).fold(Stress::ZERO, Stress::max);
-        let reach = panel.width() + JAWS;
+        let reach = panel.width() + JAWS + caul * 2.0;
         let long: Vec<&Clamp> =
             clamps.iter().filter(|it| it.reach >= reach && it.force > Force::ZERO).collect();
         let there = long.iter().map(|it| it.count).fold(0_u32, u32::saturating_add);
@@ -46,12 +52,12 @@ impl Clamping {
         let force = pressure * (panel.length * panel.thickness);
         let outer = panel.strips().next().map_or(Length::ZERO, |it| it.1);
         let outer = panel.strips().last().map_or(outer, |it| it.1.min(outer));
-        let apart = (outer * FAN).max(CLOSEST).min(WIDEST_APART);
+        let apart = ((outer + caul) * FAN).max(CLOSEST).min(WIDEST_APART);
         let by_spacing = MOST.min((panel.length / apart).ceil()).max(2.0) as u32;
         let by_force = MOST.min((force / each).ceil()) as u32;
         let count = by_force.max(by_spacing);
         let spacing = panel.length / f64::from(count);
-        Clamping { count, spacing, there, reach, pressure, force, each, by_spacing }
+        Clamping { count, spacing, there, reach, pressure, force, each, by_spacing, outer, caul, apart }
     }
 
     /// How the number came about.
@@ -59,11 +65,14 @@ impl Clamping {
         Figure::new("clamps", self.count.to_string())
             .by(
                 "the larger of pressure · joint area / one clamp's force, and length / spacing",
-                "pressure: the glue's own row; spacing at most twice the outer strip's width: common practice, no source",
+                "pressure: the glue's own row; spacing at most twice the outer strip and the caul, 75 to 250 mm: common practice, no source",
             )
             .from("pressure", units.stress(self.pressure))
             .from("force on a joint", units.force(self.force))
             .from("one clamp", units.force(self.each))
+            .from("outer strip", units.length(self.outer))
+            .from("depth of the caul", units.length(self.caul))
+            .from("most from one clamp to the next", units.length(self.apart))
             .from("by spacing alone", self.by_spacing.to_string())
     }
 }

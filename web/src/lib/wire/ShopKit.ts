@@ -4,6 +4,7 @@ import type { Bandsaw } from "./Bandsaw";
 import type { Clamp } from "./Clamp";
 import type { Climate } from "./Climate";
 import type { GlueKey } from "./GlueKey";
+import type { Length } from "./Length";
 import type { Machines } from "./Machines";
 import type { OwnRows } from "./OwnRows";
 import type { Paper } from "./Paper";
@@ -44,6 +45,11 @@ machines: Machines,
  * Clamps, by kind.
  */
 clamps: Array<Clamp>, 
+/**
+ * How deep its cauls are, from the clamp's pad to the panel's edge; none
+ * where panels are clamped without.
+ */
+caul?: Length, 
 /**
  * Who works here.
  */
