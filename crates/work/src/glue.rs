@@ -95,10 +95,12 @@ fn glue_up(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clamping)
             let (title, output) = if index == last {
                 (format!("Glue up {}", panel.name), Workpiece::Panel(panel.id))
             } else {
-                let title = format!("Glue {} of {}, stage {}", numbered(&span), panel.name, index + 1);
-                (title, Workpiece::Strips(panel.id))
+                (format!("Glue {} of {}", numbered(&span), panel.name), Workpiece::Strips(panel.id))
             };
-            let operation = press(making, panel, glue, clamping, size - 1, title);
+            let mut operation = press(making, panel, glue, clamping, size - 1, title);
+            if last > 0 {
+                operation = operation.set("stage", format!("{} of {}", index + 1, last + 1));
+            }
             let operation = operation.turning(vec![Workpiece::Strips(panel.id)], vec![output]);
             let operation =
                 if index == 0 { listed(making, operation, &strips, span) } else { joined(operation, group) };
@@ -307,6 +309,10 @@ mod tests {
         assert_eq!(labels(glued[0]).len(), first);
         assert_eq!(labels(glued[1])[0], format!("strip {}", first + 1));
         assert_eq!(labels(glued[glued.len() - 2])[0], "piece 1");
+        let stage =
+            |it: &Operation| it.set_up.iter().find(|it| it.label == "stage").map(|it| it.value.clone());
+        assert!(glued[0].title.ends_with("striped panel") && stage(glued[0]).as_deref() == Some("1 of 2"));
+        assert_eq!(stage(glued[glued.len() - 2]).as_deref(), Some("2 of 2"));
     }
 
     #[test]
