@@ -2,12 +2,13 @@
 
 use std::sync::LazyLock;
 
-use measure::{Area, Minutes, Moisture, Stress, Temperature, Volume};
+use measure::{Area, Minutes, Moisture, Stress, Temperature, Units, Volume};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::facts::table_of_facts;
-use crate::{CautionKey, Confidence, Fact, GlueKey, Species};
+use crate::facts::{number, table_of_facts};
+use crate::moisture::percent;
+use crate::{CautionKey, Confidence, Fact, GlueKey, SheetLine, Species};
 
 /// A family of wood glue.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -86,5 +87,45 @@ impl Glue {
     /// How much of it joints of this area take, spread on one side.
     pub fn quantity(&self, joints: Area) -> Volume {
         Volume::mm3(self.spread * joints.to_m2() / self.grams_per_litre * 1e6)
+    }
+
+    /// All that is known of it, line by line.
+    pub fn sheet(&self, units: Units) -> Vec<SheetLine> {
+        let line = |name: &str, value: String| SheetLine {
+            name: name.to_owned(),
+            value: Some(value),
+            printed: None,
+            source: Some(self.source.clone()),
+            confidence: Some(self.confidence),
+            note: None,
+        };
+        let limit = |name, fact: &Option<Fact<Moisture>>| {
+            crate::species::line(name, fact.as_ref(), |it| percent(*it))
+        };
+        vec![
+            line("water", self.water.clone()),
+            line("open, to the last joint", time(self.open)),
+            line("closed, to full pressure", time(self.closed)),
+            line("in clamps", time(self.clamp)),
+            line("until it is planed", time(self.machine)),
+            line("until full strength", time(self.full)),
+            line("no colder than", units.temperature(self.coldest)),
+            limit("wood no drier than", &self.driest),
+            limit("wood no wetter than", &self.wettest),
+            line("pressure, medium woods", units.stress(self.pressure_medium)),
+            line("pressure, dense woods", units.stress(self.pressure_dense)),
+            line("spread on one side", format!("{} g/m²", number(self.spread, 0))),
+            line("food", self.food.clone()),
+        ]
+    }
+}
+
+/// Minutes up to two hours, then hours, from two days on days.
+fn time(it: Minutes) -> String {
+    let hours = it.to_hours();
+    match hours {
+        _ if hours < 2.0 => format!("{} min", number(it.to_minutes(), 0)),
+        _ if hours < 48.0 => format!("{} h", number(hours, 0)),
+        _ => format!("{} days", number(hours / 24.0, 0)),
     }
 }

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 pub use sheet::SheetLine;
+pub(crate) use sheet::line;
 
 use crate::facts::table_of_facts;
 use crate::{Fact, SpeciesKey};

@@ -19,7 +19,7 @@ pub use bring_in::Progress;
 pub use keeping::Shop;
 pub use trouble::Trouble;
 pub use view::{
-    BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, DoneMark, FactLine, Facts, JobView,
-    MeterAsk, NewJob, NewPattern, NewPiece, PhotoAsk, PlanState, PlanView, SeasonLine, SheetsAt, ShopView,
-    Task, TaskEvent, TaskId, TaskResult, Tick, TownLine, TraceAsk, WoodSheet, YearLine,
+    BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, DoneMark, FactLine, Facts,
+    GlueSheet, JobView, MeterAsk, NewJob, NewPattern, NewPiece, PhotoAsk, PlanState, PlanView, SeasonLine,
+    SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TownLine, TraceAsk, WoodSheet, YearLine,
 };

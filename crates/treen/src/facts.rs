@@ -62,7 +62,7 @@ pub(crate) enum Facts {
     Grits,
     /// List the finishes
     Finishes,
-    /// List the glues
+    /// All that is known of the glues, with its sources
     Glues,
 }
 
@@ -94,7 +94,7 @@ impl Facts {
             Facts::Grits => told::figures(&Shop::grits()),
             Facts::Cities { name } => told::cities(&shop.cities(), &name.unwrap_or_default())?,
             Facts::Finishes => lines(&shop.facts()?.finishes),
-            Facts::Glues => lines(&shop.facts()?.glues),
+            Facts::Glues => shop.glue_sheets()?.iter().for_each(told::glue),
         }
         Ok(())
     }

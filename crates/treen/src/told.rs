@@ -3,7 +3,7 @@
 use std::sync::{Mutex, PoisonError};
 
 use measure::{Figure, Length, Problem, Units};
-use shop::{BoardYear, CityYears, PlanView, ShopView, TownLine, Trouble, WoodSheet};
+use shop::{BoardYear, CityYears, GlueSheet, PlanView, ShopView, TownLine, Trouble, WoodSheet};
 use stock::{Brief, Finding, Grade, Spot};
 
 use crate::say::say;
@@ -88,6 +88,20 @@ pub(crate) fn wood(it: &WoodSheet, units: Units) {
             units.fine_length(year.quarter)
         );
     }
+}
+
+/// All that is known of a glue: each fact with how sure we are of it, then the sources.
+pub(crate) fn glue(it: &GlueSheet) {
+    say!("{}  {}{}", it.key, it.name, if it.own { " (the shop's own)" } else { "" });
+    let mut sources: Vec<&str> = Vec::new();
+    for line in &it.lines {
+        let value = line.value.as_deref().unwrap_or("unknown");
+        let sure = line.confidence.map(|it| format!(" ({})", it.words())).unwrap_or_default();
+        let note = line.note.as_ref().map(|it| format!("; {it}")).unwrap_or_default();
+        say!("  {}: {value}{sure}{note}", line.name);
+        sources.extend(line.source.as_deref().filter(|it| !sources.contains(it)));
+    }
+    say!("  sources: {}", sources.join("; "));
 }
 
 /// What a year does to a board.

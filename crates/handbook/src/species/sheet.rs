@@ -8,7 +8,7 @@ use super::{Bonding, FoodFit, Pores, Species, Texture, Vessels, WoodKind};
 use crate::facts::number;
 use crate::{Confidence, Fact};
 
-/// One fact of a wood in words; a value that nobody knows has none.
+/// One fact of a wood or a glue in words; a value that nobody knows has none.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct SheetLine {
     /// What it is.
@@ -25,7 +25,8 @@ pub struct SheetLine {
     pub note: Option<String>,
 }
 
-fn line<T>(name: &str, fact: Option<&Fact<T>>, words: impl Fn(&T) -> String) -> SheetLine {
+/// A fact as a line, its value in these words.
+pub(crate) fn line<T>(name: &str, fact: Option<&Fact<T>>, words: impl Fn(&T) -> String) -> SheetLine {
     SheetLine {
         name: name.to_owned(),
         value: fact.map(|it| words(&it.value)),

@@ -237,6 +237,21 @@ fn dense_woods_are_pressed_harder() {
     assert!((litres - 0.2).abs() < 0.05, "{litres}");
 }
 
+/// Glue makers' guidance: 150 psi on cherry; EN 204: D3 bears frequent short wetting.
+#[test]
+fn a_glue_is_told_line_by_line_with_how_sure_we_are() {
+    let sheet = TABLES.glue(&GlueKey::from("pva_water_resistant")).unwrap().sheet(Units::INCHES);
+    let line = |name: &str| {
+        let line = sheet.iter().find(|it| it.name == name).unwrap();
+        (line.value.clone().unwrap_or_default(), line.confidence.unwrap())
+    };
+    assert_eq!(line("pressure, medium woods"), ("150 psi".to_owned(), Confidence::Memory));
+    assert_eq!(line("wood no drier than"), ("6 %".to_owned(), Confidence::SecondHand));
+    assert_eq!(line("until it is planed").0, "24 h");
+    assert!(line("water").0.contains("D3") && line("food").0.contains("statement"));
+    assert!(sheet.iter().all(|it| it.source.is_some()));
+}
+
 /// A shop's glue that was written down before the wood's moisture was asked for.
 #[test]
 fn an_older_glue_row_reads_and_has_no_limits_of_moisture() {

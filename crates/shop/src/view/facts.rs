@@ -1,6 +1,6 @@
 //! What is known, as the command line and the page get it.
 
-use handbook::{SheetLine, SpeciesKey, WoodKind};
+use handbook::{GlueKey, SheetLine, SpeciesKey, WoodKind};
 use measure::{Angle, Figure, Length, Moisture, Temperature};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -46,6 +46,19 @@ pub struct YearLine {
     pub quarter: Length,
     /// Where the room's air comes from.
     pub source: String,
+}
+
+/// All that is known of a glue.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GlueSheet {
+    /// Its key.
+    pub key: GlueKey,
+    /// The trade's name.
+    pub name: String,
+    /// Whether it is the shop's own row.
+    pub own: bool,
+    /// Line by line, with source and confidence.
+    pub lines: Vec<SheetLine>,
 }
 
 /// All that is known of a wood.

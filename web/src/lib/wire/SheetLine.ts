@@ -2,7 +2,7 @@
 import type { Confidence } from "./Confidence";
 
 /**
- * One fact of a wood in words; a value that nobody knows has none.
+ * One fact of a wood or a glue in words; a value that nobody knows has none.
  */
 export type SheetLine = { 
 /**
