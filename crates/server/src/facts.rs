@@ -4,7 +4,7 @@ use axum::extract::{Path, Query, State};
 use axum::routing::get;
 use axum::{Json, Router};
 use measure::Figure;
-use shop::{BoardAsk, BoardYear, CityYears, Facts, MeterAsk, WoodSheet};
+use shop::{BoardAsk, BoardYear, CityYears, Facts, FinishSheet, MeterAsk, RowSheet, WoodSheet};
 use stock::Climate;
 
 use crate::Counter;
@@ -15,6 +15,8 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/facts", get(facts))
         .route("/api/woods/{key}", get(wood))
         .route("/api/woods/{key}/year", get(board_year))
+        .route("/api/finishes/{key}", get(finish))
+        .route("/api/glues/{key}", get(glue))
         .route("/api/air", get(air))
         .route("/api/meter", get(meter))
         .route("/api/cities", get(cities))
@@ -34,6 +36,14 @@ async fn board_year(
     Query(ask): Query<BoardAsk>,
 ) -> Answer<Json<BoardYear>> {
     beside(move || it.shop.board_year(&key, &ask)).await.map(Json)
+}
+
+async fn finish(State(it): State<Counter>, Path(key): Path<String>) -> Answer<Json<FinishSheet>> {
+    beside(move || it.shop.finish_sheet(&key)).await.map(Json)
+}
+
+async fn glue(State(it): State<Counter>, Path(key): Path<String>) -> Answer<Json<RowSheet>> {
+    beside(move || it.shop.glue_sheet(&key)).await.map(Json)
 }
 
 async fn air(State(it): State<Counter>, Query(ask): Query<Climate>) -> Answer<Json<Figure>> {

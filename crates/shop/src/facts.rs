@@ -1,12 +1,14 @@
 //! The choices that the handbook and the shop's own rows offer.
 
 mod air;
+mod finish;
+mod glue;
 mod wood;
 
-use handbook::{Glue, Grit, Scale, all_grits, all_rooms};
+use handbook::{Grit, Scale, all_grits, all_rooms};
 use measure::Figure;
 
-use crate::view::{FactLine, Facts, GlueSheet};
+use crate::view::{FactLine, Facts};
 use crate::{Shop, Trouble};
 
 impl Shop {
@@ -58,20 +60,5 @@ impl Shop {
                 .from("nearest plain number", plain.grade.to_string())
         };
         all_grits().iter().map(figure).collect()
-    }
-
-    /// All that is known of each glue, line by line.
-    ///
-    /// # Errors
-    /// The folder cannot be read.
-    pub fn glue_sheets(&self) -> Result<Vec<GlueSheet>, Trouble> {
-        let kit = self.kit()?;
-        let sheet = |it: &Glue| GlueSheet {
-            key: it.key.clone(),
-            name: it.name.clone(),
-            own: kit.own.glues.iter().any(|row| row.key == it.key),
-            lines: it.sheet(kit.units),
-        };
-        Ok(kit.own.all_glues().map(sheet).collect())
     }
 }

@@ -19,7 +19,8 @@ pub use bring_in::Progress;
 pub use keeping::Shop;
 pub use trouble::Trouble;
 pub use view::{
-    BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, DoneMark, FactLine, Facts,
-    GlueSheet, JobView, MeterAsk, NewJob, NewPattern, NewPiece, PhotoAsk, PlanState, PlanView, SeasonLine,
-    SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TownLine, TraceAsk, WoodSheet, YearLine,
+    BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, CoatTime, DoneMark, FactLine,
+    Facts, FinishSheet, FinishTimes, JobView, MeterAsk, NewJob, NewPattern, NewPiece, PhotoAsk, PlanState,
+    PlanView, RowSheet, SeasonLine, SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TownLine,
+    TraceAsk, WoodSheet, YearLine,
 };

@@ -12,8 +12,8 @@ use ts_rs::TS;
 use work::Operation;
 
 pub use facts::{
-    BoardAsk, BoardYear, CityYears, FactLine, Facts, GlueSheet, MeterAsk, SeasonLine, TownLine, WoodSheet,
-    YearLine,
+    BoardAsk, BoardYear, CityYears, CoatTime, FactLine, Facts, FinishSheet, FinishTimes, MeterAsk, RowSheet,
+    SeasonLine, TownLine, WoodSheet, YearLine,
 };
 
 measure::id!(

@@ -62,6 +62,11 @@ pub(crate) enum Facts {
     Grits,
     /// List the finishes
     Finishes,
+    /// All that is known of one finish, and its days in the shop's air
+    Finish {
+        /// Its key: wiping_varnish
+        key: String,
+    },
     /// All that is known of the glues, with its sources
     Glues,
 }
@@ -94,6 +99,7 @@ impl Facts {
             Facts::Grits => told::figures(&Shop::grits()),
             Facts::Cities { name } => told::cities(&shop.cities(), &name.unwrap_or_default())?,
             Facts::Finishes => lines(&shop.facts()?.finishes),
+            Facts::Finish { key } => told::finish(&shop.finish_sheet(&key)?),
             Facts::Glues => shop.glue_sheets()?.iter().for_each(told::glue),
         }
         Ok(())

@@ -3,7 +3,7 @@
 use std::sync::{Mutex, PoisonError};
 
 use measure::{Figure, Length, Problem, Units};
-use shop::{BoardYear, CityYears, GlueSheet, PlanView, ShopView, TownLine, Trouble, WoodSheet};
+use shop::{BoardYear, CityYears, FinishSheet, PlanView, RowSheet, ShopView, TownLine, Trouble, WoodSheet};
 use stock::{Brief, Finding, Grade, Spot};
 
 use crate::say::say;
@@ -91,7 +91,7 @@ pub(crate) fn wood(it: &WoodSheet, units: Units) {
 }
 
 /// All that is known of a glue: each fact with how sure we are of it, then the sources.
-pub(crate) fn glue(it: &GlueSheet) {
+pub(crate) fn glue(it: &RowSheet) {
     say!("{}  {}{}", it.key, it.name, if it.own { " (the shop's own)" } else { "" });
     let mut sources: Vec<&str> = Vec::new();
     for line in &it.lines {
@@ -113,6 +113,34 @@ pub(crate) fn year(it: &BoardYear, width: Length, units: Units) {
     }
     say!("  {}: {}", it.room, it.source);
     say!("  {}: {}", it.winter.change.formula, it.winter.change.source);
+}
+
+/// A layer of a finish: each line, then its source and cautions.
+fn layer(it: &RowSheet) {
+    say!("{}{}", it.name, if it.own { " (the shop's own)" } else { "" });
+    for line in &it.lines {
+        say!("  {}: {}", line.name, line.value.as_deref().unwrap_or("not known"));
+    }
+    it.source.iter().for_each(|source| say!("  {source}"));
+    it.cautions.iter().for_each(|caution| say!("  caution: {caution}"));
+}
+
+/// A finish: its layers, then its days at the soonest.
+pub(crate) fn finish(it: &FinishSheet) {
+    it.layers.iter().for_each(layer);
+    say!("{} in the shop's air, {}, at the soonest", it.name, it.air);
+    let day = |at: measure::Minutes| (at.to_hours() / 24.0).floor() + 1.0;
+    for coat in &it.times.coats {
+        say!("  day {}: {}, coat {} of {}", day(coat.at), coat.layer, coat.coat, coat.of);
+    }
+    say!("  day {}: handle it with care", day(it.times.handle));
+    say!("  day {}: food may touch it", day(it.times.food));
+    if let Some(slowed) = it.times.slowed {
+        say!("  the cold makes the waits up to {slowed:.1} times as long");
+    }
+    for fault in &it.faults {
+        say!("  will not hold: {fault}");
+    }
 }
 
 /// A figure with its formula and its source.

@@ -45,6 +45,7 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::WoodSheet::export_all(&config)?;
     shop::BoardAsk::export_all(&config)?;
     shop::BoardYear::export_all(&config)?;
+    shop::FinishSheet::export_all(&config)?;
     shop::MeterAsk::export_all(&config)?;
     shop::CityYears::export_all(&config)?;
     shop::NewPiece::export_all(&config)?;

@@ -13,6 +13,8 @@ export const sections = [
   { key: 'prices', word: 'Prices' },
   { key: 'air', word: 'Air and moisture' },
   { key: 'woods', word: 'Kinds of wood' },
+  { key: 'finishes', word: 'Finishes' },
+  { key: 'glues', word: 'Glues' },
 ] as const satisfies SectionName[];
 
 export type SectionKey = (typeof sections)[number]['key'];

@@ -1,7 +1,7 @@
 //! What is known, as the command line and the page get it.
 
-use handbook::{GlueKey, SheetLine, SpeciesKey, WoodKind};
-use measure::{Angle, Figure, Length, Moisture, Temperature};
+use handbook::{FinishKey, SheetLine, SpeciesKey, WoodKind};
+use measure::{Angle, Figure, Length, Minutes, Moisture, Temperature};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -46,19 +46,6 @@ pub struct YearLine {
     pub quarter: Length,
     /// Where the room's air comes from.
     pub source: String,
-}
-
-/// All that is known of a glue.
-#[derive(Clone, Debug, PartialEq)]
-pub struct GlueSheet {
-    /// Its key.
-    pub key: GlueKey,
-    /// The trade's name.
-    pub name: String,
-    /// Whether it is the shop's own row.
-    pub own: bool,
-    /// Line by line, with source and confidence.
-    pub lines: Vec<SheetLine>,
 }
 
 /// All that is known of a wood.
@@ -154,4 +141,70 @@ pub struct TownLine {
     pub name: String,
     /// The moisture of wood under cover, from January to December.
     pub months: Vec<Moisture>,
+}
+
+/// A row of the tables or of the shop's own, line by line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct RowSheet {
+    /// Its key.
+    pub key: String,
+    /// The trade's name.
+    pub name: String,
+    /// Whether it is the shop's own.
+    pub own: bool,
+    /// What is known.
+    pub lines: Vec<SheetLine>,
+    /// Where the lines come from that do not say so themselves, and how sure we are of it.
+    pub source: Option<String>,
+    /// What to take care of.
+    pub cautions: Vec<String>,
+}
+
+/// All that is known of a finish.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct FinishSheet {
+    /// Its key.
+    pub key: FinishKey,
+    /// The trade's name.
+    pub name: String,
+    /// Whether it is the shop's own.
+    pub own: bool,
+    /// How the owner keeps it.
+    pub care: String,
+    /// From the wood up.
+    pub layers: Vec<RowSheet>,
+    /// When each coat can go on.
+    pub times: FinishTimes,
+    /// The temperature of the shop's air that the times are for.
+    pub air: String,
+    /// Layers that will not hold on one another, and why.
+    pub faults: Vec<String>,
+}
+
+/// A finish over the days, counted from its first coat.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct FinishTimes {
+    /// Coat by coat.
+    pub coats: Vec<CoatTime>,
+    /// From then on it may be handled with care.
+    pub handle: Minutes,
+    /// From then on food may touch it.
+    pub food: Minutes,
+    /// How many times as long a cold shop makes the waits, if it does.
+    pub slowed: Option<f64>,
+}
+
+/// One coat.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct CoatTime {
+    /// What is put on.
+    pub layer: String,
+    /// Which of its coats.
+    pub coat: u32,
+    /// How many coats it gets.
+    pub of: u32,
+    /// When it can go on at the soonest.
+    pub at: Minutes,
+    /// When the next one can, or, after the last of all, food.
+    pub ready: Minutes,
 }
