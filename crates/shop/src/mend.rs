@@ -1,7 +1,7 @@
 //! Makes the change that a finding offers.
 
 use measure::Problem;
-use stock::{Change, FeatureKind, Job, JobId, PatternId, Want, WantId};
+use stock::{Change, FeatureKind, FinishedFaces, Job, JobId, PatternId, Want, WantId};
 use store::Edit;
 
 use crate::{Shop, Trouble};
@@ -22,6 +22,10 @@ impl Shop {
             Change::Finish { to } => {
                 it.finish = to.clone();
                 format!("finish {} with {to}", it.name)
+            }
+            Change::FinishBothFaces => {
+                it.choices.finished = FinishedFaces::Both;
+                format!("finish both faces in {}", it.name)
             }
             Change::Thickness { want: id, to } => {
                 want(&mut it, *id)?.thickness = *to;
@@ -77,6 +81,7 @@ impl Shop {
             }),
             Change::Due { .. }
             | Change::Finish { .. }
+            | Change::FinishBothFaces
             | Change::Thickness { .. }
             | Change::Count { .. }
             | Change::Blade { .. }

@@ -90,6 +90,20 @@ pub struct Choices {
     pub blades: BTreeMap<PatternId, BladeId>,
     /// Kinds of zone that parts of this job may hold after all.
     pub allowed_zones: Vec<ZoneKind>,
+    /// Which faces get the finish.
+    #[serde(default)]
+    pub finished: FinishedFaces,
+}
+
+/// Which faces get the finish; edges and hollows always do.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum FinishedFaces {
+    /// Both faces.
+    #[default]
+    Both,
+    /// The upper one; the underside stays bare.
+    Upper,
 }
 
 /// A part put in place by hand.
@@ -118,6 +132,8 @@ pub enum Change {
         /// With this.
         to: FinishKey,
     },
+    /// Finish the underside as well.
+    FinishBothFaces,
     /// Make a want of another thickness.
     Thickness {
         /// Which want.

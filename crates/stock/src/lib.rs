@@ -20,7 +20,7 @@ pub use brief::Brief;
 pub use finding::{Finding, Grade, Mending, Spot};
 pub use glue_up::{Panel, StripRun};
 pub use grain::{GrainField, GrainSample};
-pub use job::{Change, Choices, Climate, Job, Pin, Source, Want};
+pub use job::{Change, Choices, Climate, FinishedFaces, Job, Pin, Source, Want};
 pub use kit::{
     Allowances, Bandsaw, Blade, Clamp, Machines, Paper, Person, Prices, SandingTool, ShopKit, WorkingDay,
 };

@@ -1,11 +1,12 @@
 //! Finishing: which layers in which order, how much, how long until food.
 
 mod air;
+mod faces;
 mod rules;
 
 use handbook::{Coats, Layer, OrderRule};
 use measure::{Figure, Minutes};
-use stock::Spot;
+use stock::{FinishedFaces, Spot};
 
 use crate::hollow::Hollowed;
 use crate::making::{Laid, Making};
@@ -32,7 +33,9 @@ pub(crate) fn coats(making: &mut Making, parts: &[Laid], hollows: &[Hollowed]) -
         return None;
     }
     air::check(making, &finish);
-    let skin: Skin = parts.iter().map(|it| Skin::of(it, hollows)).sum();
+    faces::check(making, parts);
+    let which = making.brief.job.choices.finished;
+    let skin: Skin = parts.iter().map(|it| Skin::of(it, hollows).coated(it, which)).sum();
     let count: u32 = finish.layers.iter().map(|it| it.coats).sum();
     let (mut done, mut last) = (0, None);
     for (index, layer) in finish.layers.iter().enumerate() {
@@ -101,7 +104,12 @@ fn one_coat(
         operation = operation.set("thinned", thinned.clone());
     }
     let operation = operation
-        .step("Coat the underside and the edges first, then the food face: every face gets the same")
+        .step(match making.brief.job.choices.finished {
+            FinishedFaces::Both => {
+                "Coat the underside and the edges first, then the food face: every face gets the same"
+            }
+            FinishedFaces::Upper => "Coat the edges first, then the upper face; the underside stays bare",
+        })
         .step("Stand it on points so that air reaches all faces");
     let rags = layer.cautions.iter().any(|it| it.0 == "oily_rags");
     if rags { operation.step("Spread the rags flat outdoors or sink them in water, now") } else { operation }

@@ -2,6 +2,7 @@
 
 use measure::{Area, Figure, Length, Units};
 use outline::Ring;
+use stock::FinishedFaces;
 
 use crate::hollow::{self, Hollowed};
 use crate::making::Laid;
@@ -9,7 +10,7 @@ use crate::making::Laid;
 /// A part's surface by what it was last touched by.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Skin {
-    /// Both faces, without the mouths of its hollows.
+    /// Its faces, without the mouths of its hollows.
     pub(crate) faces: Area,
     /// All edges.
     pub(crate) edges: Area,
@@ -28,6 +29,14 @@ impl Skin {
         Skin { faces, edges: around * part.want.thickness, hollows, around }
     }
 
+    /// What is coated of it.
+    pub(crate) fn coated(self, part: &Laid, which: FinishedFaces) -> Skin {
+        match which {
+            FinishedFaces::Both => self,
+            FinishedFaces::Upper => Skin { faces: self.faces - part.placement.outline.area(), ..self },
+        }
+    }
+
     pub(crate) fn all(&self) -> Area {
         self.faces + self.rough()
     }
@@ -39,7 +48,7 @@ impl Skin {
 
     /// Adds its areas to a figure.
     pub(crate) fn told(&self, figure: Figure, units: Units) -> Figure {
-        let figure = figure.from("both faces", units.area(self.faces)).from("edges", units.area(self.edges));
+        let figure = figure.from("faces", units.area(self.faces)).from("edges", units.area(self.edges));
         if self.hollows > Area::ZERO {
             figure.from("hollows, floors and walls", units.area(self.hollows))
         } else {

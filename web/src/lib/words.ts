@@ -1,5 +1,6 @@
 import type { Family } from '@/lib/wire/Family';
 import type { FeatureKind } from '@/lib/wire/FeatureKind';
+import type { FinishedFaces } from '@/lib/wire/FinishedFaces';
 import type { Form } from '@/lib/wire/Form';
 import type { Grade } from '@/lib/wire/Grade';
 import type { LetIn } from '@/lib/wire/LetIn';
@@ -17,6 +18,8 @@ export const zoneWords: Record<ZoneKind, string> = {
   knot: 'Knot', check: 'Check', bark: 'Bark', wane: 'Wane', sapwood: 'Sapwood',
   stain: 'Stain', worm: 'Worm holes', hole: 'Hole', pith: 'Pith',
 };
+
+export const finishedWords: Record<FinishedFaces, string> = { both: 'Both', upper: 'The upper one, the underside stays bare' };
 
 export const formWords: Record<Form, string> = { slab: 'Slab', plank: 'Plank', offcut: 'Offcut' };
 

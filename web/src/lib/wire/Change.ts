@@ -20,7 +20,7 @@ to: string, } | { "change": "finish",
 /**
  * With this.
  */
-to: FinishKey, } | { "change": "thickness", 
+to: FinishKey, } | { "change": "finish_both_faces" } | { "change": "thickness", 
 /**
  * Which want.
  */
