@@ -13,6 +13,7 @@ mod key;
 mod moisture;
 mod own;
 mod room;
+mod rule;
 mod screw;
 mod species;
 mod strength;
@@ -37,6 +38,7 @@ pub use moisture::{
 };
 pub use own::OwnRows;
 pub use room::{Room, all_rooms, room};
+pub use rule::{LOOK_UP, Rule, all_rules};
 pub use screw::{SAFE_PULL, Screw, all_screws, lead_source, screw, sideways_source, thread_source};
 pub use species::{
     Bonding, FoodFit, Pores, Ratios, SheetLine, Species, Texture, Vessels, WoodKind, all_species,

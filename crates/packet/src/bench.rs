@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use handbook::{LOOK_UP, Rule, all_rules};
 use measure::Figure;
 use plan::{Plan, Slot};
 use serde::Serialize;
@@ -18,6 +19,22 @@ pub(crate) struct Bench {
     cards: Vec<Card>,
     cautions: Vec<CautionLine>,
     care: Vec<Care>,
+    rules: Rules,
+}
+
+/// Rules on food contact to look up, and what stands over them.
+#[derive(Serialize)]
+struct Rules {
+    head: String,
+    lines: Vec<RuleLine>,
+}
+
+#[derive(Serialize)]
+struct RuleLine {
+    text: String,
+    place: String,
+    says: String,
+    source: String,
 }
 
 /// One day of the list by dates.
@@ -100,7 +117,18 @@ pub(crate) fn bench(brief: &Brief, plan: &Plan, files: &mut BTreeMap<String, Vec
             .collect(),
         cautions,
         care: care::care(brief, plan),
+        rules: rules(),
     }
+}
+
+fn rules() -> Rules {
+    let line = |it: &Rule| RuleLine {
+        text: it.text.clone(),
+        place: it.place.clone(),
+        says: it.says.clone(),
+        source: it.origin(),
+    };
+    Rules { head: LOOK_UP.to_owned(), lines: all_rules().iter().map(line).collect() }
 }
 
 fn slot<'a>(plan: &'a Plan, it: &Operation) -> Option<&'a Slot> {

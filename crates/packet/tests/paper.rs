@@ -77,6 +77,15 @@ fn parts_strips_and_findings_stand_on_the_wood_by_their_own_numbers() {
 }
 
 #[test]
+fn the_cautions_end_with_rules_to_look_up() {
+    let brief = fixture::brief(Paper::Letter, Units::INCHES);
+    let text = reading::words(&packet(&brief, &fixture::plan(&brief))).join(" ");
+    for part in ["4-101.17", "1935/2004", "no legal advice"] {
+        assert!(text.contains(part), "{part} is not on paper");
+    }
+}
+
+#[test]
 fn the_same_plan_gives_the_same_packet() {
     let brief = fixture::brief(Paper::A4, Units::MILLIMETRES);
     let plan = fixture::plan(&brief);

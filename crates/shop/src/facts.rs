@@ -5,7 +5,7 @@ mod finish;
 mod glue;
 mod wood;
 
-use handbook::{Grit, Scale, all_grits, all_rooms};
+use handbook::{Grit, LOOK_UP, Rule, Scale, all_grits, all_rooms, all_rules};
 use measure::Figure;
 
 use crate::view::{FactLine, Facts};
@@ -45,6 +45,12 @@ impl Shop {
         let mut species: Vec<FactLine> = species.collect();
         species.sort_by_key(|it| it.name.to_lowercase());
         Ok(Facts { species, finishes: finishes.collect(), glues: glues.collect(), rooms: rooms.collect() })
+    }
+
+    /// Rules on food contact to look up: what stands over them, then one line each.
+    pub fn rules() -> Vec<String> {
+        let line = |it: &Rule| format!("{} ({}): {} [{}]", it.text, it.place, it.says, it.origin());
+        [LOOK_UP.to_owned()].into_iter().chain(all_rules().iter().map(line)).collect()
     }
 
     /// Every grit by its size, on both scales.

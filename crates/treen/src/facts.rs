@@ -60,6 +60,8 @@ pub(crate) enum Facts {
     },
     /// List the grits by size, P grades beside plain numbers
     Grits,
+    /// List the rules on food contact to look up before selling
+    Rules,
     /// List the finishes
     Finishes,
     /// All that is known of one finish, and its days in the shop's air
@@ -96,6 +98,7 @@ impl Facts {
                 };
                 told::figure(&shop.meter(&ask)?);
             }
+            Facts::Rules => Shop::rules().iter().for_each(|it| say!("{it}")),
             Facts::Grits => told::figures(&Shop::grits()),
             Facts::Cities { name } => told::cities(&shop.cities(), &name.unwrap_or_default())?,
             Facts::Finishes => lines(&shop.facts()?.finishes),

@@ -308,3 +308,14 @@ fn a_push_sideways_is_borne_by_shank_and_reach() {
     assert_eq!(bears(3.9), None);
     assert!(!sideways_source().is_empty());
 }
+
+/// FDA Food Code 4-101.17(B): hard maple is the wood that it names.
+#[test]
+fn rules_are_pointed_to_with_source_and_no_claim() {
+    let maple = all_rules().iter().find(|it| it.text.contains("4-101.17")).unwrap();
+    assert!(maple.says.contains("hard maple") && !maple.origin().contains("memory"), "{maple:?}");
+    let europe = all_rules().iter().find(|it| it.text.contains("1935/2004")).unwrap();
+    assert!(europe.origin().contains("from memory"), "{europe:?}");
+    assert!(all_rules().iter().all(|it| !it.place.is_empty() && !it.says.contains("approved")));
+    assert!(LOOK_UP.contains("no legal advice"));
+}

@@ -179,7 +179,9 @@ fn air_and_readings_that_cannot_be_are_refused() {
     assert!(bench.told(&["facts", "air", "21", "50"]).contains("9.2 %"));
     assert!(bench.refused(&["facts", "air", "21", "140"]).contains("0 to 95 %"));
     assert!(bench.refused(&["facts", "air", "NaN", "50"]).contains("finite"));
-    assert!(bench.told(&["facts", "meter", "9", "9.8"]).contains("10.0 %"));
+    assert!(bench.told(&["facts", "meter", "9", "9.8"]).contains(": 10 %"));
+    let rules = bench.told(&["facts", "rules"]);
+    assert!(rules.contains("4-101.17") && rules.contains("no legal advice"), "{rules}");
     let grits = bench.told(&["facts", "grits"]);
     assert!(grits.contains("100 µm") && grits.contains("92 µm") && grits.contains("ISO 6344"), "{grits}");
     assert!(bench.refused(&["facts", "meter", "900", "10"]).contains("reading"));
