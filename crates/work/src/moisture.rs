@@ -12,9 +12,22 @@ use crate::making::Making;
 /// practice, no source).
 const OFF: Moisture = Moisture::percent(2.0);
 
+/// A heated house swings so far from winter to summer (common practice, no source).
+pub(crate) const SWING: Moisture = Moisture::percent(4.0);
+
+/// The middle of it where the home's air lies outside of the tables.
+const MIDDLE: Moisture = Moisture::percent(9.0);
+
 /// Where the pith of a flat-sawn board is taken to lie, as nobody has measured
 /// it (estimate: the middle of a board out of a log of usual size).
 pub(crate) const PITH: Length = Length::mm(100.0);
+
+/// The moisture of a board in its home in winter and in summer.
+pub(crate) fn year(making: &Making) -> (Moisture, Moisture) {
+    let home = making.brief.job.home;
+    let mean = equilibrium_moisture(home.temperature, home.humidity).unwrap_or(MIDDLE);
+    (mean - SWING / 2.0, mean + SWING / 2.0)
+}
 
 /// Compares every used piece with the moisture that its boards will come to.
 pub(crate) fn pieces(making: &mut Making) {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { fixingWords, sectionOf, undersideOf } from '@/bench/fixing';
+import { alike, fixingName, fixingWords, sectionOf, undersideOf } from '@/bench/fixing';
 import type { Fixing } from '@/lib/wire/Fixing';
 
 const screw = { number: 8, length: 19.05, shank: 4.17, head: 8.4, counterbore: 10, plug: 9.525, hole: 4.57, slot: null, pilot: 2.56, bite: 13.05 };
@@ -26,4 +26,10 @@ test('the words tell what is left over the tip', () => {
   const words = fixingWords(foot, { system: 'millimetres', fraction: 16 });
   expect(words).toContain('5.95 mm left over the tip');
   expect(words).toContain('2 × No. 8');
+});
+
+test('feet that are made alike are told once', () => {
+  const other = { ...foot, feature: 4, at: [100, 140] as [number, number], holes: [[100, 110], [100, 170]] as [number, number][] };
+  const low = { ...foot, feature: 5, top: 12 };
+  expect(alike([foot, other, low]).map(fixingName)).toEqual(['Foot 3, 4', 'Foot 5']);
 });

@@ -80,6 +80,11 @@ export function undersideOf(outline: Outline, fixings: Fixing[]): Drawn {
   return { marks: [{ line: 'thick', path: outlinePath(turned) }, ...each], box: outlineBox(turned) };
 }
 
+/** Each fixing's number, beside its middle on the underside. */
+export function numbersOn(fixings: Fixing[], scale: number): { at: Point; text: string }[] {
+  return fixings.map(({ at, feature }) => ({ at: [at[0] + 11 / scale, -at[1]], text: `${feature}` }));
+}
+
 /** What the section shows, in words. */
 export function fixingWords(fixing: Fixing, units: Units): string {
   const { held, top, holes } = fixing;
@@ -102,9 +107,20 @@ export function fixingWords(fixing: Fixing, units: Units): string {
   }
 }
 
-/** The name of what is held, with its number on the pattern. */
-export function fixingName({ held, feature }: Fixing): string {
+/** Fixings that are made alike, by what they are and how they sit. */
+export function alike(fixings: Fixing[]): Fixing[][] {
+  const groups = new Map<string, Fixing[]>();
+  for (const it of fixings) {
+    const key = JSON.stringify([it.held, it.top, stations(it).map((at) => at.toFixed(3))]);
+    groups.set(key, [...(groups.get(key) ?? []), it]);
+  }
+  return [...groups.values()];
+}
+
+/** The name of what is held, with its numbers on the pattern: `Foot 2, 3`. */
+export function fixingName(group: Fixing[]): string {
+  const held = group[0]!.held;
   const name = held.is === 'screwed' ? (held.batten ? 'Batten' : 'Foot') : held.is === 'bolted' ? 'Handle' : held.holds === 'magnet' ? 'Magnet' : 'Threaded insert';
-  return `${name} ${feature}`;
+  return `${name} ${group.map((it) => it.feature).join(', ')}`;
 }
 

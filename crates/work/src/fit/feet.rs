@@ -1,11 +1,12 @@
 //! How one foot or batten is screwed on: screw, holes, stop, and the top's movement.
 
 use handbook::{Cut, Screw, Species, movement, percent, screw};
-use measure::{Angle, Figure, Length, Moisture, Problem};
+use measure::{Angle, Figure, Length, Problem};
 use outline::{Point, Ring};
 use stock::{Feature, FeatureId, FeatureKind};
 
 use crate::making::{Laid, Making, in_reach};
+use crate::moisture::{SWING, year};
 
 /// Screw lengths that a shop keeps, in inches.
 const LENGTHS: [f64; 9] = [0.5, 0.625, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5];
@@ -43,10 +44,6 @@ const MOST_PAIRS: u32 = 50;
 /// A slot is longer than shank and movement by this, half of it to each side
 /// (common practice, from memory).
 pub(super) const SLOT_PLAY: Length = Length::mm(1.0);
-
-/// A heated house swings so far from winter to summer (common practice, no source).
-pub(super) const SWING: Moisture = Moisture::percent(4.0);
-pub(super) const MIDDLE: Moisture = Moisture::percent(9.0);
 
 /// One foot or batten as the pattern has it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -268,7 +265,7 @@ pub(super) fn movement_between(
     let moves = |it: &Species| it.tangential_coefficient().value;
     let wood = part.woods.iter().copied().reduce(|a, b| if moves(b) > moves(a) { b } else { a })?;
     let units = making.units();
-    let (low, high) = (MIDDLE - SWING / 2.0, MIDDLE + SWING / 2.0);
+    let (low, high) = year(making);
     let moved = movement(wood, Cut::FlatSawn, apart * off.sin(), low, high);
     let figure = moved
         .figure(units)

@@ -4,9 +4,8 @@ use handbook::{Species, cup, percent};
 use measure::{Figure, Length};
 use stock::{FaceKey, Finding, Grade, Mending};
 
-use super::feet::{MIDDLE, SWING};
 use crate::making::{Laid, Making};
-use crate::moisture::{PITH, across};
+use crate::moisture::{PITH, SWING, across, year};
 
 /// A board rocks when its middle stands so far off its edges (common practice,
 /// no source: a thick card slips under).
@@ -19,7 +18,7 @@ pub(super) fn check(making: &mut Making, part: &Laid) {
     let FaceKey::Piece(piece) = part.placement.face else { return };
     let Ok(face) = making.brief.face(FaceKey::Piece(piece)) else { return };
     let width = across(part.placement.outline.outer(), face.grain.overall);
-    let (wet, dry) = (MIDDLE + SWING / 2.0, MIDDLE - SWING / 2.0);
+    let (dry, wet) = year(making);
     let cups = |it: &Species| cup(it, width, PITH, wet, dry).abs();
     let Some(worst) = part.woods.iter().map(|it| cups(it)).reduce(Length::max) else { return };
     if worst <= ROCKS {

@@ -4,9 +4,9 @@ use handbook::{Cut, Species, cup, movement, one_faced_cup, percent};
 use measure::{Figure, Length, Moisture};
 use stock::{Finding, Grade, Mending, Panel, Piece, Spot};
 
-use crate::glue::{bark_up, moving, reading};
+use crate::glue::{bark_up, reading};
 use crate::making::Making;
-use crate::moisture::PITH;
+use crate::moisture::{PITH, year};
 
 /// A board that stands so far off its table rocks, and is seen to (1/32 in;
 /// common practice, no source).
@@ -34,7 +34,7 @@ pub(super) fn check(making: &mut Making, panel: &Panel) {
 /// and down in turn, equal strips cancel and a wide one does not.
 fn by_rings(making: &mut Making, panel: &Panel, strips: &[Strip]) {
     let units = making.units();
-    let (low, high) = moving::year(making);
+    let (low, high) = year(making);
     let cups = |to: Moisture| -> Vec<Length> {
         let from = |it: &Strip| it.0.moisture.map_or((low + high) / 2.0, |it| it.moisture);
         strips.iter().map(|it| cup(it.1, it.2, PITH, from(it), to)).collect()
@@ -90,7 +90,7 @@ fn by_rings(making: &mut Making, panel: &Panel, strips: &[Strip]) {
 /// a table, is still as wet or dry as it was glued; evenly in between.
 fn by_one_face(making: &mut Making, panel: &Panel, strips: &[Strip]) {
     let units = making.units();
-    let (low, high) = moving::year(making);
+    let (low, high) = year(making);
     let home = (low + high) / 2.0;
     let wide: Length = strips.iter().map(|it| it.2).sum();
     let grows = |it: &Strip| {

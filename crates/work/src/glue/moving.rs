@@ -1,14 +1,12 @@
 //! How the strips of a panel move against each other through the year.
 
-use handbook::{Cut, Species, equilibrium_moisture, joint_stress, movement, percent};
-use measure::{Figure, Length, Moisture};
+use handbook::{Cut, Species, joint_stress, movement, percent};
+use measure::{Figure, Length};
 use stock::{Finding, Grade, Mending, Panel, Piece, Spot};
 
 use crate::glue::reading;
 use crate::making::Making;
-
-/// A heated house swings so far from winter to summer (common practice, no source).
-const SWING: Moisture = Moisture::percent(4.0);
+use crate::moisture::{SWING, year};
 
 /// A step that a fingertip feels on a smooth face (common practice, no source).
 const FELT: Length = Length::mm(0.1);
@@ -17,13 +15,6 @@ const FELT: Length = Length::mm(0.1);
 /// across the grain scatters by a quarter of it (Wood Handbook FPL-GTR-190,
 /// table 5-6, from memory), and 1 − 1.645 · 0.25 is left.
 const WEAK_BOARD: f64 = 0.59;
-
-/// The moisture of a board in its home in winter and in summer.
-pub(super) fn year(making: &Making) -> (Moisture, Moisture) {
-    let home = making.brief.job.home;
-    let mean = equilibrium_moisture(home.temperature, home.humidity).unwrap_or(Moisture::percent(9.0));
-    (mean - SWING / 2.0, mean + SWING / 2.0)
-}
 
 /// Finding `woods that move differently`.
 pub(super) fn step(making: &mut Making, panel: &Panel, one: &Species, other: &Species) {
