@@ -145,6 +145,14 @@ mod tests {
         assert!(!route.findings.is_empty());
     }
 
+    /// The silent side of every finding that a sound job has no cause for.
+    #[test]
+    fn a_sound_job_is_told_of_its_dust_and_its_corners_alone() {
+        let route = routed(&brief());
+        let told: Vec<&str> = route.findings.iter().map(|it| it.rule.as_str()).collect();
+        assert_eq!(told, ["irritant wood", "irritant wood", "irritant wood", "inside corner"]);
+    }
+
     fn every_feature() -> Vec<Feature> {
         let area = disc(Point::new(190.0, 110.0), 60.0, 48);
         let (at, along) = (Point::new(190.0, 30.0), Angle::ZERO);

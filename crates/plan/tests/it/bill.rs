@@ -65,6 +65,7 @@ fn an_offcut_worth_keeping_is_not_charged() {
     assert!((bill(&brief, &layout, &[]).0.cost.to_units() - 18.0).abs() < 1e-9);
     brief.pieces[0].price = Some(Price::Whole(Money::units(50.0)));
     assert!((bill(&brief, &layout, &[]).0.cost.to_units() - 25.0).abs() < 1e-9);
+    assert!(bill(&brief, &layout, &[]).1.is_empty());
     brief.pieces[0].price = None;
     let (free, findings) = bill(&brief, &layout, &[]);
     assert_eq!(free.cost, Money::ZERO);

@@ -170,7 +170,8 @@ fn without_hours_or_with_endless_ones_the_plan_says_so() {
     idle.kit.people[0].week = [None; 7];
     let (none, findings) = schedule(&idle, &board());
     assert!(none.slots.is_empty() && !none.holds);
-    assert_eq!(findings[0].grade, Grade::Stop);
+    assert_eq!((findings[0].grade, findings[0].rule.as_str()), (Grade::Stop, "no working hours"));
+    assert!(schedule(&brief(date(2026, 12, 30)), &board()).1.is_empty());
     let mut endless = board();
     endless[0].hands = measure::Minutes::minutes(1e300);
     assert_eq!(schedule(&brief(date(2026, 12, 11)), &endless).1[0].grade, Grade::Stop);

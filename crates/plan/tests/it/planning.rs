@@ -117,3 +117,18 @@ fn a_part_that_is_too_long_for_the_wood_stops_the_job() {
     let found = stopped.findings.iter().find(|it| it.rule == "no place in the wood").expect("it is told");
     assert!(matches!(found.spot, stock::Spot::Unplaced { .. }), "{found:?}");
 }
+
+/// Pinned off the wood it cannot stay; pinned on it, it is left alone.
+#[test]
+fn a_pin_off_the_wood_is_told_and_one_on_it_is_not() {
+    let mut brief = brief(date(2026, 12, 24));
+    let placed = layout(&brief).placements[0].clone();
+    let mut told = |place| {
+        brief.job.choices.pins = vec![stock::Pin { part: placed.part, face: placed.face, place }];
+        let plan = plan(&brief, &|_, _, _| {}, &|| false);
+        plan.findings.iter().filter(|it| it.rule == "pinned where it cannot be").count()
+    };
+    assert_eq!(told(placed.place), 0);
+    let off = outline::Place { at: outline::Point::new(-500.0, 0.0), ..placed.place };
+    assert_eq!(told(off), 1);
+}
