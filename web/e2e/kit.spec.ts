@@ -16,6 +16,14 @@ test('what the shop has is kept as it is typed, and refused beside its field', a
   await expect(added.getByRole('alert')).toContainText('the blade', { ignoreCase: true });
   await expect(added.getByLabel('Kerf')).toHaveValue('9 in');
 
+  await visit(page, 'shop/clamps');
+  await fill(page, 'Depth of the cauls', '1 1/2');
+  await page.reload();
+  await expect(page.getByLabel('Depth of the cauls')).toHaveValue('1 1/2 in');
+  await fill(page, 'Depth of the cauls', '');
+  await page.reload();
+  await expect(page.getByLabel('Depth of the cauls')).toHaveValue('');
+
   await visit(page, 'shop/people');
   await page.getByLabel('Monday from').fill('18:00');
   await expect(page.getByRole('alert')).toContainText('works from 18:00');

@@ -9,6 +9,8 @@ test('a can becomes a layer of the shop’s own and a finish that begins with it
   const { layer, finish } = rowsOf({ ...ownFinish, name: 'Bench oil', over: 'board_wax' }, TIMES);
   expect([layer.key, layer.food, layer.confidence]).toEqual(['bench_oil', 7200, 'own']);
   expect(layer.cautions).toEqual(['oily_rags', 'solvent']);
+  expect(layer.tell).toBeNull();
+  expect(rowsOf({ ...ownFinish, name: 'Nut oil', nuts: true }, TIMES).layer.tell).toContain('Nut oil, with nut or seed oil');
   expect(finish.layers).toEqual(['bench_oil', 'board_wax']);
 });
 

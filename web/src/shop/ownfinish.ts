@@ -15,6 +15,8 @@ export interface OwnFinish {
   coverage: number | null;
   suits: string;
   care: string;
+  /** Months until its owner gives it a new coat. */
+  renew: number | null;
   /** Where its times are printed. */
   source: string;
   rags: boolean;
@@ -35,6 +37,7 @@ export const ownFinish: OwnFinish = {
   coverage: null,
   suits: '',
   care: '',
+  renew: null,
   source: '',
   rags: true,
   solvent: true,
@@ -42,7 +45,7 @@ export const ownFinish: OwnFinish = {
   over: '',
 };
 
-/** Minutes of hands for a square metre, as the tables have it for coats of all kinds. */
+/** Minutes of hands for a square metre and coat (common practice, no source). */
 const HANDS = 30;
 
 /** The times of a finish, none of them missing. */
@@ -61,8 +64,8 @@ export function rowsOf(it: OwnFinish, times: Times): { layer: Layer; finish: Fin
     hands: HANDS,
     thinned: null,
     food_note: it.suits.trim() || 'as its can says',
-    renew: null,
-    tell: null,
+    renew: it.renew,
+    tell: it.nuts ? `${it.name.trim()}, with nut or seed oil: it may harm people with nut allergies` : null,
     cautions,
     source: it.source.trim() || 'its can',
     confidence: 'own',
