@@ -104,11 +104,11 @@ impl Glue {
         };
         vec![
             line("water", self.water.clone()),
-            line("open, to the last joint", time(self.open)),
-            line("closed, to full pressure", time(self.closed)),
-            line("in clamps", time(self.clamp)),
-            line("until it is planed", time(self.machine)),
-            line("until full strength", time(self.full)),
+            line("open, to the last joint", self.open.to_words()),
+            line("closed, to full pressure", self.closed.to_words()),
+            line("in clamps", self.clamp.to_words()),
+            line("until it is planed", self.machine.to_words()),
+            line("until full strength", self.full.to_words()),
             line("no colder than", units.temperature(self.coldest)),
             limit("wood no drier than", &self.driest),
             limit("wood no wetter than", &self.wettest),
@@ -117,15 +117,5 @@ impl Glue {
             line("spread on one side", format!("{} g/m²", number(self.spread, 0))),
             line("food", self.food.clone()),
         ]
-    }
-}
-
-/// Minutes up to two hours, then hours, from two days on days.
-fn time(it: Minutes) -> String {
-    let hours = it.to_hours();
-    match hours {
-        _ if hours < 2.0 => format!("{} min", number(it.to_minutes(), 0)),
-        _ if hours < 48.0 => format!("{} h", number(hours, 0)),
-        _ => format!("{} days", number(hours / 24.0, 0)),
     }
 }

@@ -238,6 +238,19 @@ impl Minutes {
     pub const fn to_hours(self) -> f64 {
         self.0 / 60.0
     }
+
+    /// In the words of a can or a bottle: minutes below two hours, hours up to two
+    /// days, then days.
+    pub fn to_words(self) -> String {
+        let hours = self.to_hours();
+        if hours < 2.0 {
+            format!("{:.0} min", self.to_minutes())
+        } else if hours <= 48.0 {
+            format!("{hours:.0} h")
+        } else {
+            format!("{:.0} days", hours / 24.0)
+        }
+    }
 }
 
 impl Force {

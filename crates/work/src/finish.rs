@@ -75,7 +75,7 @@ fn one_coat(
         .by("area / square metres to a litre", layer.confidence.of(&layer.source))
         .from("a litre covers", format!("{:.0} m²", layer.coverage));
     let amount = skin.told(amount, units);
-    let between = Figure::new("wait after it", duration(wait))
+    let between = Figure::new("wait after it", wait.to_words())
         .by("what the layer needs before the next", layer.confidence.of(&layer.source))
         .from("coat", format!("{done} of {count}"));
     let between =
@@ -123,12 +123,12 @@ pub(crate) fn cure(making: &mut Making, parts: &[Laid], last_coat: OperationId) 
     let slowed = last.slowed(making.brief.kit.air.temperature);
     let (food, handle) = (last.food * slowed, last.handle.min(last.food) * slowed);
     let rest = food - handle;
-    let figure = Figure::new("from the last coat to food", duration(food))
+    let figure = Figure::new("from the last coat to food", food.to_words())
         .by(
             "curing time of the last layer; the can's own sheet comes first",
             last.confidence.of(&last.source),
         )
-        .from("of it before handling", duration(handle))
+        .from("of it before handling", handle.to_words())
         .from("times as long in the shop's air", format!("{slowed:.2}"));
     let operation = Operation::begin(OperationKind::Cure, format!("Let the {} cure before food", last.name))
         .working_on(parts.iter().map(Laid::workpiece).collect())
@@ -141,18 +141,6 @@ pub(crate) fn cure(making: &mut Making, parts: &[Laid], last_coat: OperationId) 
         .minding(["first", "food_rules"])
         .figure(figure);
     making.add_after(operation, vec![last_coat]);
-}
-
-/// A stretch of time in the words of the can: hours up to two days, then days.
-pub(crate) fn duration(it: Minutes) -> String {
-    let hours = it.to_hours();
-    if hours < 2.0 {
-        format!("{:.0} min", it.to_minutes())
-    } else if hours <= 48.0 {
-        format!("{hours:.0} h")
-    } else {
-        format!("{:.0} days", hours / 24.0)
-    }
 }
 
 #[cfg(test)]

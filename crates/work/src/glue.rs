@@ -13,7 +13,6 @@ use handbook::{Glue, percent};
 use measure::{Figure, Length, Minutes};
 use stock::{FaceKey, Panel, PieceId, Spot};
 
-use crate::finish::duration;
 use crate::glue::clamping::Clamping;
 use crate::machining::counted;
 use crate::making::{Laid, Making};
@@ -147,18 +146,18 @@ fn press(
         .from("spread on one side", format!("{:.0} g/m²", glue.spread))
         .from("joints", joints.to_string())
         .from("area of the joints", units.area(area));
-    let pace = Figure::new("time to full pressure", duration(close))
+    let pace = Figure::new("time to full pressure", close.to_words())
         .by("joints · spreading + clamps · tightening", "common practice, no source")
         .from("spreading, each joint", format!("{} min", SPREAD_EACH.to_minutes()))
         .from("tightening, each clamp", format!("{} min", CLAMP_EACH.to_minutes()))
-        .from("the glue allows", duration(glue.closed));
+        .from("the glue allows", glue.closed.to_words());
     let mut operation = Operation::begin(OperationKind::Glue, title)
         .taking(DRY_FIT + close)
         .then_waiting(glue.clamp)
         .set("glue", glue.name.clone())
         .set("joints", joints.to_string())
         .set("clamps", format!("{}, every {}", clamping.count, units.length(clamping.spacing)))
-        .set("from the first bead to the last joint", duration(glue.open))
+        .set("from the first bead to the last joint", glue.open.to_words())
         .step("Clamp it up dry: every joint closes without force; slide the strips to make the best picture")
         .step(format!("Spread glue on one side, {} in all, and close them", counted(joints as u32, "joint")))
         .step("Tighten from the middle outward, clamps above and below in turn, cauls across the ends")
@@ -212,9 +211,9 @@ fn single(making: &mut Making, panel: &Panel) {
 
 fn rest(making: &mut Making, panel: &Panel, glue: &Glue) {
     let wait = glue.machine - glue.clamp.min(glue.machine);
-    let figure = Figure::new("from clamping to planing", duration(glue.machine))
+    let figure = Figure::new("from clamping to planing", glue.machine.to_words())
         .by("what the glue needs before it is planed", glue.confidence.of(&glue.source))
-        .from("of it in the clamps", duration(glue.clamp));
+        .from("of it in the clamps", glue.clamp.to_words());
     let operation = Operation::begin(OperationKind::Glue, format!("Take {} out of the clamps", panel.name))
         .working_on(vec![Workpiece::Panel(panel.id)])
         .taking(SCRAPE)

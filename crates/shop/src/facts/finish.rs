@@ -63,9 +63,9 @@ fn layer_sheet(it: &Layer, own: bool) -> RowSheet {
         line("on the wood", kind_words(it.kind)),
         line("suits", &it.food_note),
         line("coats", it.coats.to_string()),
-        line("from coat to coat", stretch(it.recoat)),
-        line("from the last coat to handling", stretch(it.handle)),
-        line("from the last coat to food", stretch(it.food)),
+        line("from coat to coat", it.recoat.to_words()),
+        line("from the last coat to handling", it.handle.to_words()),
+        line("from the last coat to food", it.food.to_words()),
         line("a litre covers", format!("{} m²", it.coverage)),
         line("hands for a square metre", format!("{} min", it.hands)),
     ];
@@ -91,18 +91,6 @@ fn line(name: &str, value: impl Into<String>) -> SheetLine {
         source: None,
         confidence: None,
         note: None,
-    }
-}
-
-/// A stretch of time as cans say it: minutes, hours up to two days, days.
-fn stretch(it: Minutes) -> String {
-    let hours = it.to_hours();
-    if hours < 2.0 {
-        format!("{:.0} min", it.to_minutes())
-    } else if hours <= 48.0 {
-        format!("{:.0} h", hours)
-    } else {
-        format!("{:.0} days", hours / 24.0)
     }
 }
 

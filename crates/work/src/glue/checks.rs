@@ -4,7 +4,6 @@ use handbook::{Glue, percent};
 use measure::{Figure, Moisture};
 use stock::{Finding, Grade, Mending, Panel, Piece, Spot};
 
-use crate::finish::duration;
 use crate::glue::clamping::Clamping;
 use crate::glue::{CLAMP_EACH, SPREAD_EACH, most_joints, moving, reading, stages};
 use crate::machining::counted;
@@ -72,8 +71,8 @@ fn open_time(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Clampin
                 "the smaller of open time / spreading, and (closed time - clamps · tightening) / spreading",
                 glue.confidence.of(&glue.source),
             )
-            .from("open time", duration(glue.open))
-            .from("closed time", duration(glue.closed))
+            .from("open time", glue.open.to_words())
+            .from("closed time", glue.closed.to_words())
             .from("spreading all of them", format!("{} min", takes.to_minutes()))
             .from("clamps", clamping.count.to_string())
             .from("tightening, each clamp", format!("{} min", CLAMP_EACH.to_minutes())),
@@ -100,17 +99,17 @@ fn slow_clamping(making: &mut Making, panel: &Panel, glue: &Glue, clamping: &Cla
             "one joint of {} and its {} take {}; {} has to be under pressure within {}",
             panel.name,
             counted(clamping.count, "clamp"),
-            duration(takes),
+            takes.to_words(),
             glue.name,
-            duration(glue.closed)
+            glue.closed.to_words()
         ),
         spot: Spot::Panel { panel: panel.id },
-        figure: Figure::new("time to full pressure", duration(takes))
+        figure: Figure::new("time to full pressure", takes.to_words())
             .by("one joint · spreading + clamps · tightening", "common practice, no source")
             .from("spreading, each joint", format!("{} min", SPREAD_EACH.to_minutes()))
             .from("clamps", clamping.count.to_string())
             .from("tightening, each clamp", format!("{} min", CLAMP_EACH.to_minutes())),
-        limit: duration(glue.closed),
+        limit: glue.closed.to_words(),
         why: "glue that has skinned over before it is pressed does not hold".to_owned(),
         mendings: vec![
             Mending::by_hand("take a glue that stays open longer, or a second pair of hands"),
