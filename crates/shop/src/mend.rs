@@ -43,7 +43,7 @@ impl Shop {
                 it.choices.pins.retain(|pin| pin.part != *part);
                 format!("let a part of {} find its place", it.name)
             }
-            Change::TurnFoot { .. } | Change::Hole { .. } | Change::Depth { .. } => {
+            Change::Turn { .. } | Change::Hole { .. } | Change::Depth { .. } => {
                 return self.mend_pattern(change);
             }
         };
@@ -53,7 +53,7 @@ impl Shop {
 
     fn mend_pattern(&self, change: &Change) -> Result<(), Trouble> {
         match change {
-            Change::TurnFoot { pattern, foot, to } => self.change_feature(*pattern, *foot, |kind| {
+            Change::Turn { pattern, feature, to } => self.change_feature(*pattern, *feature, |kind| {
                 let (along, label) = match kind {
                     FeatureKind::FootSeat { along, .. } => (along, "turn a foot"),
                     FeatureKind::Batten { along, .. } => (along, "turn a batten"),

@@ -160,12 +160,12 @@ pub enum Change {
         /// Which part.
         part: PartKey,
     },
-    /// Turn a foot so that its grain runs with the top's.
-    TurnFoot {
+    /// Turn a foot, a batten or a handle, so that the wood may move.
+    Turn {
         /// Of which pattern.
         pattern: PatternId,
-        /// Which foot.
-        foot: FeatureId,
+        /// Which of them.
+        feature: FeatureId,
         /// Its length lies this way on the pattern.
         to: Angle,
     },

@@ -18,8 +18,9 @@ use crate::fit::pocket::Pocket;
 use crate::making::{Laid, Making};
 use crate::{Mark, MarkKind};
 
-/// What is held on or in a part.
-struct Fixed {
+/// What is held on or in a part, or hung by.
+pub(crate) struct Fixed<'a> {
+    part: &'a Laid<'a>,
     /// The feet and battens that a screw can hold; the others have their finding.
     feet: Vec<(Foot, Fastening)>,
     handles: Vec<Handle>,
@@ -28,12 +29,13 @@ struct Fixed {
     holes: Vec<Mark>,
 }
 
-impl Fixed {
-    fn of(making: &Making, part: &Laid) -> Fixed {
+impl<'a> Fixed<'a> {
+    fn of(making: &Making, part: &'a Laid<'a>) -> Fixed<'a> {
         let features = &part.pattern.features;
         let held = |foot: Foot| Some((foot, foot.fastening(part).ok()?));
         let hole = |(_, at, diameter)| Mark { part: part.key, at, diameter, is: MarkKind::HangingHole };
         Fixed {
+            part,
             feet: feet(features).filter_map(held).collect(),
             handles: features.iter().filter_map(|it| Handle::of(making, part, it)).collect(),
             pockets: features.iter().filter_map(Pocket::of).collect(),
@@ -47,30 +49,32 @@ impl Fixed {
     }
 }
 
+/// Looks at all that is held on the parts or that they hang by.
+pub(crate) fn looked_at<'a>(making: &mut Making, parts: &'a [Laid<'a>]) -> Vec<Fixed<'a>> {
+    let fixed: Vec<Fixed> = parts.iter().map(|part| Fixed::of(making, part)).collect();
+    checks::parts(making, &fixed);
+    fixed
+}
+
 /// Drills every part that something is held on or hung by, and makes its feet.
-pub(crate) fn drill(making: &mut Making, parts: &[Laid]) {
-    checks::parts(making, parts);
-    for part in parts {
-        let fixed = Fixed::of(making, part);
+pub(crate) fn drill(making: &mut Making, parts: &[Fixed]) {
+    for fixed in parts {
         if fixed.holds_anything() || !fixed.holes.is_empty() {
-            let operation = drill::drilling(making, part, &fixed);
+            let operation = drill::drilling(making, fixed);
             making.add(operation);
         }
         if !fixed.feet.is_empty() {
-            let operation = drill::making_feet(making, part, &fixed.feet);
+            let operation = drill::making_feet(making, fixed);
             making.add(operation);
         }
     }
 }
 
 /// Screws on feet and handles and lets in the rest, once the finish may be handled.
-pub(crate) fn screw_on(making: &mut Making, parts: &[Laid]) {
-    for part in parts {
-        let fixed = Fixed::of(making, part);
-        if fixed.holds_anything() {
-            let operation = fitting::fitting(making, part, &fixed);
-            making.add(operation);
-        }
+pub(crate) fn screw_on(making: &mut Making, parts: &[Fixed]) {
+    for fixed in parts.iter().filter(|it| it.holds_anything()) {
+        let operation = fitting::fitting(making, fixed);
+        making.add(operation);
     }
 }
 
@@ -136,7 +140,7 @@ mod tests {
         brief.patterns[1].features[0] = foot(1, 90.0, 110.0, 0.0);
         let route = routed(&brief);
         let [finding] = told(&route, "foot across the grain")[..] else { panic!("{:?}", route.findings) };
-        let Some(Change::TurnFoot { to, foot, .. }) = finding.mendings[0].change else { panic!() };
+        let Some(Change::Turn { to, feature: foot, .. }) = finding.mendings[0].change else { panic!() };
         assert_eq!(foot, FeatureId(2));
         assert!(to.between_lines(Angle::ZERO).to_degrees() < 1e-9);
         // Between screws 150 - 2 · 29.2 = 91.6 mm apart, hard maple: 91.6 · 0.00353
@@ -176,7 +180,7 @@ mod tests {
         brief.patterns[1].features[0].kind = batten(20.0);
         let route = routed(&brief);
         let [finding] = told(&route, "batten along the grain")[..] else { panic!() };
-        let Some(Change::TurnFoot { to, .. }) = finding.mendings[0].change else { panic!() };
+        let Some(Change::Turn { to, .. }) = finding.mendings[0].change else { panic!() };
         assert!((to.to_degrees() - 90.0).abs() < 1e-9);
     }
 

@@ -183,6 +183,12 @@ impl Laid<'_> {
         self.want.thickness + sanding * 2.0
     }
 
+    /// The wood that holds and weighs the least.
+    pub(crate) fn lightest(&self) -> Option<&Species> {
+        let lighter = |a: &&Species, b: &&Species| a.gravity().value.total_cmp(&b.gravity().value);
+        self.woods.iter().copied().min_by(lighter)
+    }
+
     /// The words for its woods: `walnut and hard maple`.
     pub(crate) fn wood_words(&self) -> String {
         let names: Vec<&str> = self.woods.iter().map(|it| it.name.as_str()).collect();

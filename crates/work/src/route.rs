@@ -25,10 +25,11 @@ pub fn route(brief: &Brief, layout: &Layout) -> Route {
     saw::parts(&mut making, &parts);
     machining::thin_parts(&mut making, &parts);
     hollow::in_thin_parts(&mut making, &hollows);
-    fit::drill(&mut making, &parts);
+    let fixed = fit::looked_at(&mut making, &parts);
+    fit::drill(&mut making, &fixed);
     sand::parts(&mut making, &parts, &hollows);
     let last_coat = finish::coats(&mut making, &parts, &hollows);
-    fit::screw_on(&mut making, &parts);
+    fit::screw_on(&mut making, &fixed);
     if let Some(last_coat) = last_coat {
         finish::cure(&mut making, &parts, last_coat);
     }

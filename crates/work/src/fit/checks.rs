@@ -12,10 +12,11 @@ use crate::fit::{Fixed, edges, handle, hang, hole, pocket, rocking, standing};
 use crate::making::{Laid, Making};
 
 /// All findings about feet and holes, once for each pattern on each kind of face.
-pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
+pub(super) fn parts(making: &mut Making, parts: &[Fixed]) {
     let mut told: BTreeSet<(PatternId, FeatureId)> = BTreeSet::new();
     let mut wants: BTreeSet<WantId> = BTreeSet::new();
-    for part in parts {
+    for fixed in parts {
+        let part = fixed.part;
         for foot in drawn(&part.pattern.features) {
             match foot.sound() {
                 Ok(()) => foot_finding(making, part, &foot, &mut told),
@@ -32,15 +33,15 @@ pub(super) fn parts(making: &mut Making, parts: &[Laid]) {
             }
         }
         if wants.insert(part.want.id) {
-            whole(making, part);
+            whole(making, fixed);
         }
     }
 }
 
 /// What is looked at once for each want: how it stands, and what is in it.
-fn whole(making: &mut Making, part: &Laid) {
+fn whole(making: &mut Making, fixed: &Fixed) {
+    let part = fixed.part;
     standing::part(making, part);
-    let fixed = Fixed::of(making, part);
     for (foot, it) in &fixed.feet {
         let place = |at| Driven { of: foot.name(), at, diameter: it.screw.shank, room: edges::SCREW };
         edges::check(making, part, &foot.screws(it).map(place).collect::<Vec<_>>());
@@ -75,7 +76,7 @@ fn along_the_grain(making: &mut Making, part: &Laid, batten: &Foot) {
         return;
     }
     let square = Angle::degrees((to.to_degrees() + 90.0).rem_euclid(180.0));
-    let change = Change::TurnFoot { pattern: part.pattern.id, foot: batten.id, to: square };
+    let change = Change::Turn { pattern: part.pattern.id, feature: batten.id, to: square };
     making.find(Finding {
         grade: Grade::Note,
         rule: "batten along the grain".to_owned(),
@@ -122,7 +123,7 @@ fn across(making: &Making, part: &Laid, foot: &Foot, fastening: &Fastening) -> O
         return None;
     }
     let units = making.units();
-    let change = Change::TurnFoot { pattern: part.pattern.id, foot: foot.id, to };
+    let change = Change::Turn { pattern: part.pattern.id, feature: foot.id, to };
     Some(Finding {
         grade: Grade::Mend,
         rule: "foot across the grain".to_owned(),

@@ -18,7 +18,8 @@ const EACH_SLOT: Minutes = Minutes::minutes(6.0);
 const MAKE_FOOT: Minutes = Minutes::minutes(8.0);
 
 /// Every hole of a part, with its stop.
-pub(super) fn drilling(making: &Making, part: &Laid, fixed: &Fixed) -> Operation {
+pub(super) fn drilling(making: &Making, fixed: &Fixed) -> Operation {
+    let part = fixed.part;
     let units = making.units();
     let pilots: u32 = fixed.feet.iter().map(|(_, it)| it.count).sum();
     let slots = fixed.handles.iter().filter(|it| it.slot.is_some()).count();
@@ -129,7 +130,8 @@ fn pilot_figure(making: &Making, part: &Laid, it: &Fastening) -> Figure {
 }
 
 /// Sawing and boring the feet and battens.
-pub(super) fn making_feet(making: &Making, part: &Laid, held: &[(Foot, Fastening)]) -> Operation {
+pub(super) fn making_feet(making: &Making, fixed: &Fixed) -> Operation {
+    let (part, held) = (fixed.part, &fixed.feet);
     let units = making.units();
     let battens = held.iter().filter(|it| it.0.batten).count() as u32;
     let feet = held.len() as u32 - battens;

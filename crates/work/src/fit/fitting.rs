@@ -16,7 +16,8 @@ const EACH_HANDLE: Minutes = Minutes::minutes(8.0);
 const EACH_POCKET: Minutes = Minutes::minutes(5.0);
 
 /// Everything that is put on or in a part.
-pub(super) fn fitting(making: &Making, part: &Laid, fixed: &Fixed) -> Operation {
+pub(super) fn fitting(making: &Making, fixed: &Fixed) -> Operation {
+    let part = fixed.part;
     let screws: u32 = fixed.feet.iter().map(|(_, it)| it.count).sum();
     let plugs: u32 =
         fixed.feet.iter().filter(|it| it.1.counterbore > Length::ZERO).map(|(_, it)| it.count).sum();
@@ -172,7 +173,7 @@ fn screwed(making: &Making, part: &Laid, foot: &Foot, it: &Fastening) -> Fixing 
 /// What each screw of a foot bears, in the lightest of the part's woods.
 fn hold_figure(making: &Making, part: &Laid, it: &Fastening) -> Figure {
     let units = making.units();
-    let lighter = part.woods.iter().min_by(|a, b| a.gravity().value.total_cmp(&b.gravity().value));
+    let lighter = part.lightest();
     let thread = it.bite.min(it.screw.thread(it.length));
     let pull = lighter.map(|wood| it.screw.pull_out(wood, thread)).unwrap_or_default();
     let figure = Figure::new("each screw bears", units.force(pull * SAFE_PULL))
@@ -191,7 +192,7 @@ fn hold_figure(making: &Making, part: &Laid, it: &Fastening) -> Figure {
 /// What each screw of a foot bears when the board is pushed over the table.
 fn push_figure(making: &Making, part: &Laid, it: &Fastening) -> Option<Figure> {
     let units = making.units();
-    let lighter = part.woods.iter().min_by(|a, b| a.gravity().value.total_cmp(&b.gravity().value))?;
+    let lighter = part.lightest()?;
     let bears = it.screw.sideways(lighter, it.bite)?;
     let figure = Figure::new("each screw bears sideways", units.force(bears))
         .by("K D², in full from seven shanks deep, in proportion down to four", sideways_source())

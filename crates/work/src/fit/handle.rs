@@ -78,7 +78,7 @@ pub(super) fn check(making: &mut Making, part: &Laid, handle: &Handle) {
         return;
     }
     let units = making.units();
-    let change = Change::TurnFoot { pattern: part.pattern.id, foot: handle.id, to };
+    let change = Change::Turn { pattern: part.pattern.id, feature: handle.id, to };
     making.find(Finding {
         grade: Grade::Mend,
         rule: "handle across the grain".to_owned(),
@@ -148,7 +148,7 @@ mod tests {
         brief.patterns[1].features = vec![handle(90.0, 200.0)];
         let route = routed(&brief);
         let [finding] = told(&route, "handle across the grain")[..] else { panic!() };
-        let Some(Change::TurnFoot { to, .. }) = finding.mendings[0].change else { panic!() };
+        let Some(Change::Turn { to, .. }) = finding.mendings[0].change else { panic!() };
         assert!(to.between_lines(Angle::ZERO).to_degrees() < 1e-9);
     }
 }

@@ -1,6 +1,5 @@
 //! Whether a board stands on its feet.
 
-use handbook::Species;
 use measure::{Area, Figure, Force, Length, Mass};
 use outline::Point;
 use stock::{Finding, Grade, Mending};
@@ -71,8 +70,7 @@ pub(super) fn part(making: &mut Making, part: &Laid) {
 /// Weight and middle of the board, hollows taken out; counted light, with the
 /// lightest of its woods.
 pub(super) fn weight(part: &Laid) -> Option<Weight> {
-    let weighs = |it: &Species| it.gravity().value;
-    let wood = part.woods.iter().copied().reduce(|a, b| if weighs(b) < weighs(a) { b } else { a })?;
+    let wood = part.lightest()?;
     let thick = part.want.thickness;
     let outer = part.pattern.outline.outer();
     let mut bodies = vec![(outer.area(), thick, outer.centroid())];

@@ -48,15 +48,15 @@ to: BladeId, } | { "change": "unpin",
 /**
  * Which part.
  */
-part: PartKey, } | { "change": "turn_foot", 
+part: PartKey, } | { "change": "turn", 
 /**
  * Of which pattern.
  */
 pattern: PatternId, 
 /**
- * Which foot.
+ * Which of them.
  */
-foot: FeatureId, 
+feature: FeatureId, 
 /**
  * Its length lies this way on the pattern.
  */
