@@ -4,7 +4,7 @@ use image::RgbImage;
 use image::codecs::jpeg::JpegEncoder;
 use measure::{Angle, Figure, Length, Problem};
 use outline::{Outline, Point, Ring};
-use stock::GrainField;
+use stock::{Candidate, GrainField};
 
 use crate::camera::Camera;
 use crate::grain::grain;
@@ -52,6 +52,10 @@ pub struct Survey {
     pub grain: GrainField,
     /// Lengths may be wrong by this share (0.003 = 0.3 %), nineteen times in twenty.
     pub doubt: f64,
+    /// What may be a fault, for the maker to confirm or refuse.
+    pub candidates: Vec<Candidate>,
+    /// How many scale sheets were read.
+    pub sheets_read: usize,
     /// What the measuring rests on.
     pub figures: Vec<Figure>,
     /// What makes it less sure than it could be.
@@ -65,6 +69,12 @@ impl Survey {
     /// beyond the photograph's border, and is `None` behind the camera.
     pub fn seen_at(&self, at: Point) -> Option<Pixel> {
         self.camera.pixel(self.frame.place.point(at), self.frame.height)
+    }
+
+    /// The point of the face's plane that the photograph shows here; `None`
+    /// past the horizon.
+    pub fn place_at(&self, seen: Pixel) -> Option<Point> {
+        Some(self.frame.own(self.camera.place(seen, self.frame.height)?))
     }
 }
 
@@ -98,8 +108,23 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
     let jpeg = to_jpeg(&image)?;
     progress("done", 1.0);
     let (width_px, height_px, pixel) = (frame.width_px, frame.height_px, frame.pixel);
-    let camera = ground.camera().clone();
-    Ok(Survey { outline, jpeg, width_px, height_px, pixel, grain, doubt, figures, problems, camera, frame })
+    let (camera, candidates) = (ground.camera().clone(), Vec::new());
+    let sheets_read = ground.sheets.len();
+    Ok(Survey {
+        outline,
+        jpeg,
+        width_px,
+        height_px,
+        pixel,
+        grain,
+        doubt,
+        candidates,
+        sheets_read,
+        figures,
+        problems,
+        camera,
+        frame,
+    })
 }
 
 /// Wood thicker than this is a beam, not a slab for boards.

@@ -23,6 +23,13 @@ const HALF_LINE: f64 = 0.3;
 /// Half the length of an end tick.
 const HALF_TICK: f64 = 4.0;
 
+impl LaidSheet {
+    /// Whether its paper lies over a place.
+    pub(crate) fn covers(&self, at: Point) -> bool {
+        Printed::of(self).inside(at.x, at.y, 0.0) > 0.0
+    }
+}
+
 /// A sheet ready to be asked about millions of places.
 pub(crate) struct Printed {
     middle: Point,

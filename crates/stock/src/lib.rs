@@ -28,7 +28,7 @@ pub use layout::{FaceKey, Layout, Offcut, PartKey, Placement, StripKey, StripPla
 pub use pattern::{Feature, FeatureKind, LetIn, Origin, Pattern};
 pub use piece::{Face, FacePicture, Form, PictureId, Piece, Price, Reading};
 pub use sheet::{ScaleSheet, Tag};
-pub use zone::{Zone, ZoneKind};
+pub use zone::{Candidate, Zone, ZoneKind};
 
 measure::id!(
     /// One piece of wood on the rack.

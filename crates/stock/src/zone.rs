@@ -21,6 +21,20 @@ pub struct Zone {
     pub note: String,
 }
 
+/// A fault that a photograph may show. It is a zone once the maker has confirmed
+/// it, and gone once it is refused.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Candidate {
+    /// Unique among the zones and candidates of its face.
+    pub id: ZoneId,
+    /// What it seems to be.
+    pub kind: ZoneKind,
+    /// Where, on the face.
+    pub area: Ring,
+    /// From 0 (hardly) to 1 (surely).
+    pub sure: f64,
+}
+
 /// What a zone holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case")]

@@ -1,5 +1,6 @@
 //! Figures: each measured on the real program, each printed as one line.
 
+use std::ffi::OsStr;
 use std::fs;
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
@@ -23,9 +24,15 @@ pub(crate) struct Bench {
     /// How long to search, where a search can go on
     #[arg(long)]
     seconds: Option<f64>,
-    /// The seed of the search
+    /// The seed of the search, or the number of the study's first photograph
     #[arg(long)]
     seed: Option<u32>,
+    /// How many of the study's photographs
+    #[arg(long)]
+    count: Option<u32>,
+    /// Only render the study's photographs
+    #[arg(long)]
+    render: bool,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -34,22 +41,41 @@ enum Subject {
     Demo,
     /// From start to listening
     Start,
+    /// Photographs with known truth, measured
+    Photo,
 }
 
 impl Bench {
     pub(crate) fn run(self, root: &Path) -> Result<(), Problem> {
+        let photo = matches!(self.what, Subject::Photo);
         let unused = [
-            ("--from", self.from.is_some()),
+            ("--from", self.from.is_some() && !photo),
             ("--seconds", self.seconds.is_some()),
-            ("--seed", self.seed.is_some()),
+            ("--seed", self.seed.is_some() && !photo),
+            ("--count", self.count.is_some() && !photo),
+            ("--render", self.render && !photo),
         ];
         if let Some((name, _)) = unused.iter().find(|(_, given)| *given) {
-            return Err(Problem::new(format!("this benchmark has one fixed case and takes no {name}")));
+            return Err(Problem::new(format!("this benchmark takes no {name}")));
         }
         match self.what {
             Subject::Demo => demo(root).map_err(|it| it.problem().clone()),
             Subject::Start => start(root),
+            Subject::Photo => self.photographs(root),
         }
+    }
+
+    /// Hands over to the proving ground, built for speed.
+    fn photographs(self, root: &Path) -> Result<(), Problem> {
+        let mut proving = Command::new(env!("CARGO"));
+        proving.current_dir(root).args(["run", "--release", "--quiet", "--package", "proving", "--"]);
+        proving.args(self.from.iter().flat_map(|it| [OsStr::new("--from"), it.as_os_str()]));
+        for (name, number) in [("--seed", self.seed), ("--count", self.count)] {
+            proving.args(number.iter().flat_map(|it| [name.to_owned(), it.to_string()]));
+        }
+        proving.args(self.render.then_some("--render"));
+        let done = proving.status().map_err(|it| Problem::new(format!("cannot start the proving: {it}")))?;
+        if done.success() { Ok(()) } else { Err(Problem::new("the photographs could not be measured")) }
     }
 }
 

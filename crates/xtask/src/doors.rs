@@ -7,7 +7,7 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 use measure::Problem;
 
 /// Each crate and the crates of ours that it may use.
-const MAY_USE: [(&str, &[&str]); 15] = [
+const MAY_USE: [(&str, &[&str]); 16] = [
     ("measure", &[]),
     ("handbook", &["measure"]),
     ("outline", &["measure"]),
@@ -25,6 +25,7 @@ const MAY_USE: [(&str, &[&str]); 15] = [
     ),
     ("server", &["measure", "outline", "stock", "shop"]),
     ("treen", &["measure", "outline", "stock", "shop", "server"]),
+    ("proving", &["measure", "outline", "stock", "photo", "scene"]),
     ("xtask", &["measure", "outline", "shop"]),
 ];
 
