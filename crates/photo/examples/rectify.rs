@@ -43,7 +43,12 @@ fn run(arguments: &[String]) -> Result<(), Box<dyn Error>> {
     };
     let thickness = rest.first().map_or(Ok(USUAL_THICKNESS_MM), |it| it.parse())?;
     let sheets = if rest.iter().any(|it| it == "on-top") { SheetsLie::OnTop } else { SheetsLie::OnBench };
-    let ask = SurveyAsk { thickness: Length::mm(thickness), sheets, check_line: Some(Length::mm(200.0)) };
+    let ask = SurveyAsk {
+        thickness: Length::mm(thickness),
+        sheets,
+        check_line: Some(Length::mm(200.0)),
+        known: Vec::new(),
+    };
     let picture = read_picture(&std::fs::read(picture)?)?;
     let out = std::io::stdout();
     let found = survey(&picture, &ask, &|doing, share| {

@@ -68,7 +68,7 @@ pub(crate) struct Lens {
 
 /// The camera and how each sheet lies on the common plane; the first sheet's own
 /// coordinates are the plane's.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 pub(crate) struct Scene {
     pub(crate) camera: Camera,
     pub(crate) places: Vec<Place>,

@@ -27,5 +27,5 @@ mod uncertain;
 
 pub use picture::{Picture, read_picture};
 pub use pixel::Pixel;
-pub use survey::{SheetsLie, Survey, SurveyAsk, survey};
+pub use survey::{KnownLength, SheetsLie, Survey, SurveyAsk, survey};
 pub use trace::{TraceAsk, Traced, trace};

@@ -11,11 +11,11 @@ use crate::grain::grain;
 use crate::ground::{self, Ground};
 use crate::mask::On;
 use crate::rectify::{self, Frame, rectify};
-use crate::uncertain::{self, Doubts};
+use crate::uncertain::{Doubts, Sureness};
 use crate::{Picture, Pixel, bark, cells, contours, edge, mask, turned};
 
 /// What is asked of a slab's photograph.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SurveyAsk {
     /// How thick the wood is as it lies there; counts when the sheets lie on the bench.
     pub thickness: Length,
@@ -23,6 +23,20 @@ pub struct SurveyAsk {
     pub sheets: SheetsLie,
     /// The sheet's 200 mm line as it came out of the printer, if it was measured.
     pub check_line: Option<Length>,
+    /// Lengths on the top face that the maker measured: the way on where no
+    /// scale sheet can be read. Two or more, one along and one across.
+    pub known: Vec<KnownLength>,
+}
+
+/// A length on the top face that was measured with a rule or a tape.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct KnownLength {
+    /// One end, in the picture.
+    pub from: Pixel,
+    /// The other.
+    pub to: Pixel,
+    /// From one to the other.
+    pub length: Length,
 }
 
 /// Where the scale sheets lie.
@@ -50,7 +64,8 @@ pub struct Survey {
     pub pixel: Length,
     /// Which way the fibres run, as far as can be seen.
     pub grain: GrainField,
-    /// Lengths may be wrong by this share (0.003 = 0.3 %), nineteen times in twenty.
+    /// The face's length and width may be wrong by this share (0.003 = 0.3 %),
+    /// nineteen times in twenty; see [`Survey::doubt_of`] for any other length.
     pub doubt: f64,
     /// What may be a fault, for the maker to confirm or refuse.
     pub candidates: Vec<Candidate>,
@@ -62,9 +77,16 @@ pub struct Survey {
     pub problems: Vec<Problem>,
     camera: Camera,
     frame: Frame,
+    sureness: Sureness,
 }
 
 impl Survey {
+    /// How far off the length between two points of the face may be, nineteen
+    /// times in twenty. Says nothing of how well the two points were chosen.
+    pub fn doubt_of(&self, from: Point, to: Point) -> Length {
+        self.sureness.doubt_of(self.frame.place.point(from), self.frame.place.point(to))
+    }
+
     /// Where the photograph shows a point of the face's plane; it may lie
     /// beyond the photograph's border, and is `None` behind the camera.
     pub fn seen_at(&self, at: Point) -> Option<Pixel> {
@@ -101,7 +123,8 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
         on_bench: ask.sheets == SheetsLie::OnBench,
         print_measured: ask.check_line.is_some(),
     };
-    let doubt = uncertain::doubt(&ground.fit, &spans(&face), doubts);
+    let sureness = Sureness::of(&ground.fit, doubts);
+    let doubt = sureness.share(&spans(&face));
     let (mut figures, mut problems) = ground.told(picture);
     problems.extend(reaches_rim(picture, &ground, &face, frame.height));
     figures.push(doubt_figure(doubt, doubts));
@@ -124,6 +147,7 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
         problems,
         camera,
         frame,
+        sureness,
     })
 }
 

@@ -74,6 +74,7 @@ pub(crate) fn judged(picture: &Path) -> Result<Judged, Problem> {
             SheetsMark::OnBench => SheetsLie::OnBench,
         },
         check_line: marks.check_line_mm.map(Length::mm),
+        known: Vec::new(),
     };
     let begun = Instant::now();
     let found = read_picture(&bytes).and_then(|it| survey(&it, &ask, &|_, _| ()));
@@ -92,7 +93,7 @@ fn judge(told: Judged, found: &Survey, marks: &Marks) -> Judged {
     let lengths = marks.lengths.iter().filter_map(|it| {
         let (from, to) = (place(&it.from_px)?, place(&it.to_px)?);
         let off = from.distance(to).to_mm() / it.mm - 1.0;
-        Some(MeasuredLength { off, doubt: found.doubt })
+        Some(MeasuredLength { off, doubt: found.doubt_of(from, to).to_mm() / it.mm })
     });
     let (iou, edge) = ring(&marks.wood_line_px).map(|it| edges(&found.outline, &it)).unwrap_or_default();
     let faults: Vec<(&FaultMark, Ring)> =

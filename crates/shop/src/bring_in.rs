@@ -32,7 +32,8 @@ impl Shop {
             SheetsAt::OnTop => SheetsLie::OnTop,
             SheetsAt::OnBench => SheetsLie::OnBench,
         };
-        let survey_ask = SurveyAsk { thickness: ask.thickness, sheets, check_line: ask.check_line };
+        let survey_ask =
+            SurveyAsk { thickness: ask.thickness, sheets, check_line: ask.check_line, known: Vec::new() };
         let survey = photo::survey(&picture, &survey_ask, progress)?;
         let picture = self.reading(|store| store.keep_picture(&survey.jpeg))?;
         let face = Face {

@@ -14,7 +14,7 @@ const LENGTH_BY_ONE: f64 = 0.006;
 fn surveyed(shot: &Shot, sheets: SheetsLie, check_line: Length) -> (Survey, Truth) {
     let (bytes, truth) = photograph(shot).unwrap();
     let thickness = Length::mm(truth.slab.as_ref().unwrap().thickness_mm);
-    let ask = SurveyAsk { thickness, sheets, check_line: Some(check_line) };
+    let ask = SurveyAsk { thickness, sheets, check_line: Some(check_line), known: Vec::new() };
     (survey(&read_picture(&bytes).unwrap(), &ask, &|_, _| ()).unwrap(), truth)
 }
 
@@ -179,7 +179,12 @@ fn pictures_without_sheet_or_thing_are_refused_with_a_next_step() {
     let mut bytes = std::io::Cursor::new(Vec::new());
     image::DynamicImage::from(bare).write_to(&mut bytes, image::ImageFormat::Png).unwrap();
     let picture = read_picture(&bytes.into_inner()).unwrap();
-    let ask = SurveyAsk { thickness: Length::mm(40.0), sheets: SheetsLie::OnBench, check_line: None };
+    let ask = SurveyAsk {
+        thickness: Length::mm(40.0),
+        sheets: SheetsLie::OnBench,
+        check_line: None,
+        known: Vec::new(),
+    };
     let told = survey(&picture, &ask, &|_, _| ()).unwrap_err();
     assert!(told.message.contains("no scale sheet") && told.hint.is_some(), "{told}");
     let told = trace(&picture, &TraceAsk::default(), &|_, _| ()).unwrap_err();
