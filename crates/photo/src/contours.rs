@@ -38,6 +38,31 @@ pub(crate) fn line_round(
     Err(trouble)
 }
 
+/// All shapes of a field above one half, with their openings; those whose line
+/// crosses itself are left out.
+pub(crate) fn shapes(
+    field: &Field,
+    smoothing: f64,
+    tolerance: Length,
+    place: impl Fn(Pixel) -> Point,
+) -> Vec<Outline> {
+    let values: Vec<f64> = field.values.iter().map(|it| f64::from(*it)).collect();
+    let lines = ContourBuilder::new(field.width, field.height, true).contours(&values, &[0.5]);
+    let ring = |mut ring: Vec<Pixel>| {
+        ring.pop();
+        let smooth = (ring.len() >= 3).then(|| smoothed(&ring, smoothing))?;
+        Ring::new(smooth.into_iter().map(&place).collect()).ok()
+    };
+    let shapes = lines.iter().flatten().flat_map(|it| it.geometry().iter());
+    let shapes = shapes.filter_map(|it| {
+        let inner = it.interiors().iter().map(|it| it.coords().map(|at| Pixel::new(at.x, at.y)).collect());
+        let openings = inner.filter_map(ring).collect();
+        let outer = ring(it.exterior().coords().map(|at| Pixel::new(at.x, at.y)).collect())?;
+        Some(Outline::new(outer, openings).ok()?.simplified(tolerance))
+    });
+    shapes.collect()
+}
+
 fn longest(field: &Field) -> Result<Vec<Pixel>, Problem> {
     let values: Vec<f64> = field.values.iter().map(|it| f64::from(*it)).collect();
     let lines = ContourBuilder::new(field.width, field.height, true).contours(&values, &[0.5]);

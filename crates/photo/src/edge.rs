@@ -49,7 +49,7 @@ fn cleaned(found: &Field, opening: f32) -> Mask {
 /// How much of each cell belongs, from 0 to 1. A cell on the edge shows a mix of
 /// the two sides' light, and the share is read off that (the compositing
 /// equation of matting).
-fn shares(light: &[Light], mask: &Mask) -> Field {
+pub(crate) fn shares(light: &[Light], mask: &Mask) -> Field {
     let outside = mask.inverted();
     let (within, without) = (mask.depth(), outside.depth());
     let own = side(light, &within);
