@@ -215,8 +215,8 @@ const FINEST_PIXEL: Length = Length::mm(0.5);
 /// The longest side of a face's picture: as fine as a screen shows, and quick to load.
 const LONGEST_PX: f64 = 2200.0;
 
-/// Of what lies round the face, this much is shown.
-const EDGE: Length = Length::mm(8.0);
+/// Of what lies round the face, this much is shown, so that lost wood can be brought back.
+const EDGE: Length = Length::mm(30.0);
 
 /// The frame along the face's longer side, as upright as the photograph.
 fn frame_along(face: &Outline, ground: &Ground, ask: &SurveyAsk) -> Result<Frame, Problem> {
