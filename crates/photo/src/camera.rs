@@ -12,7 +12,7 @@ use crate::Pixel;
 pub(crate) struct Camera {
     /// In pixels.
     pub(crate) focal: f64,
-    /// Where the optical axis meets the picture: its middle.
+    /// Where the optical axis meets the picture: near its middle.
     pub(crate) centre: Vector2<f64>,
     /// Distortion per squared, and per fourth power of the distance from the axis.
     pub(crate) bend: [f64; 2],

@@ -1,101 +1,52 @@
 //! Finds the camera, and how the sheets lie, from the corners of their tags.
 
 use measure::{Angle, Length, Problem};
-use nalgebra::{DMatrix, DVector, Matrix3, Rotation3, SMatrix, SVector, SymmetricEigen, Vector2, Vector3};
+use nalgebra::{DMatrix, DVector, Matrix3, Rotation3, Vector3};
 use outline::{Place, Point};
 
 use crate::Pixel;
 use crate::camera::Camera;
+use crate::homography::Homography;
+use crate::known::Known;
+use crate::lens::Lens;
+use crate::scene::{Lie, Scene};
 use crate::sheets::SeenSheet;
-
-/// A flat sheet drawn flat: the projective map between two planes.
-pub(crate) struct Homography(Matrix3<f64>);
-
-impl Homography {
-    /// The map through pairs of points, by the direct linear method on
-    /// normalised coordinates (Hartley and Zisserman, Multiple View Geometry,
-    /// second edition, algorithm 4.2). `None` if they do not fix it.
-    pub(crate) fn through(pairs: &[(Point, Pixel)]) -> Option<Homography> {
-        let from = normal(pairs.iter().map(|(at, _)| Vector2::new(at.x, at.y)))?;
-        let to = normal(pairs.iter().map(|(_, seen)| Vector2::new(seen.x, seen.y)))?;
-        let mut square = SMatrix::<f64, 9, 9>::zeros();
-        for (at, seen) in pairs {
-            let a = from * Vector3::new(at.x, at.y, 1.0);
-            let b = to * Vector3::new(seen.x, seen.y, 1.0);
-            let one = [0.0, 0.0, 0.0, -a.x, -a.y, -1.0, b.y * a.x, b.y * a.y, b.y];
-            let two = [a.x, a.y, 1.0, 0.0, 0.0, 0.0, -b.x * a.x, -b.x * a.y, -b.x];
-            for row in [one, two].map(SVector::<f64, 9>::from) {
-                square += row * row.transpose();
-            }
-        }
-        let eigen = SymmetricEigen::try_new(square, 1e-15, 10_000)?;
-        let least = eigen.eigenvectors.column(eigen.eigenvalues.imin()).into_owned();
-        let flat = Matrix3::from_row_slice(least.as_slice());
-        let found = to.try_inverse()? * flat * from;
-        found.iter().all(|it| it.is_finite()).then_some(Homography(found))
-    }
-
-    /// The root of the mean squared distance, in pixels.
-    pub(crate) fn miss(&self, pairs: &[(Point, Pixel)]) -> f64 {
-        let square = |(at, seen): &(Point, Pixel)| {
-            let drawn = self.0 * Vector3::new(at.x, at.y, 1.0);
-            Pixel::new(drawn.x / drawn.z, drawn.y / drawn.z).distance(*seen).powi(2)
-        };
-        (pairs.iter().map(square).sum::<f64>() / pairs.len() as f64).sqrt()
-    }
-}
-
-/// Moves points to their middle and scales their mean distance to the root of two.
-fn normal(points: impl Iterator<Item = Vector2<f64>> + Clone) -> Option<Matrix3<f64>> {
-    let count = points.clone().count() as f64;
-    let middle = points.clone().sum::<Vector2<f64>>() / count;
-    let far = points.map(|it| (it - middle).norm()).sum::<f64>() / count;
-    let scale = std::f64::consts::SQRT_2 / far;
-    let matrix = Matrix3::new(scale, 0.0, -scale * middle.x, 0.0, scale, -scale * middle.y, 0.0, 0.0, 1.0);
-    scale.is_finite().then_some(matrix)
-}
-
-/// The lens as it is known before the picture is looked at.
-#[derive(Clone, Copy)]
-pub(crate) struct Lens {
-    /// In pixels.
-    pub(crate) focal: f64,
-    /// How far off the focal length may be, as a share.
-    pub(crate) focal_doubt: f64,
-    /// The picture's middle.
-    pub(crate) centre: Vector2<f64>,
-}
-
-/// The camera and how each sheet lies on the common plane; the first sheet's own
-/// coordinates are the plane's.
-#[derive(Clone, Debug)]
-pub(crate) struct Scene {
-    pub(crate) camera: Camera,
-    pub(crate) places: Vec<Place>,
-}
 
 /// A scene that fits, with how well.
 pub(crate) struct Fit {
     pub(crate) scene: Scene,
     /// The root of the mean squared distance between corners seen and drawn, in pixels.
     pub(crate) rms_px: f64,
-    /// Covariance of the scene's numbers, in the order of [`Scene::moved`].
+    /// Covariance of the scene's numbers, in the order of [`Scene::numbers`].
     pub(crate) covariance: DMatrix<f64>,
+    /// Whether the stated focal length was given up, for the corners say another.
+    pub(crate) focal_refuted: bool,
 }
 
-/// How sharply a corner is read, in pixels, on a clean picture (0.03 to 0.1 seen).
+/// How sharply a corner is read at first sight, in pixels; the second fit takes
+/// what the first has left.
 const CORNER_DOUBT: f64 = 0.1;
 
-/// Corners farther off than this many doubts count by their distance, not its
-/// square (Huber's loss), so that a glare on one tag does not turn the scene.
+/// The sharpest and the worst that a corner is taken to be read, in pixels:
+/// 0.035 px is seen on clean pictures, but a few corners may fit better by luck.
+const CORNER_DOUBTS: [f64; 2] = [0.03, 3.0];
+
+/// What is farther off than this many doubts counts by its distance, not its
+/// square (Huber's loss), so that a glare on one tag does not turn the scene,
+/// and a statement that is plainly wrong does not bend it.
 const HUBER: f64 = 3.0;
 
-/// How far a pocket camera's two distortion terms may lie from zero; cameras
-/// correct most of it themselves.
-const BEND_DOUBT: [f64; 2] = [0.06, 0.08];
+/// How far a pocket camera's two distortion terms lie from zero: cameras take
+/// out all but a per cent or two of it at the picture's corner.
+/// Common practice, no source.
+const BEND_DOUBT: [f64; 2] = [0.025, 0.025];
 
-/// One sheet alone spans too little of the picture to tell the second term.
-const SECOND_BEND_DOUBT_ALONE: f64 = 1e-4;
+/// How far one sheet lies above or below another on a plane bench, in
+/// millimetres: paper's thickness, its curl and the bench's wind.
+const HEIGHT_DOUBT_MM: f64 = 0.3;
+
+/// How far a sheet laid flat stands off at the ends of its grid, in millimetres.
+const CURL_DOUBT_MM: f64 = 0.3;
 
 /// The most steps; from a fair start about ten are taken.
 const MOST_STEPS: usize = 80;
@@ -103,24 +54,43 @@ const MOST_STEPS: usize = 80;
 /// A step that lowers the cost by a smaller share than this is the last.
 const SMALLEST_GAIN: f64 = 1e-9;
 
-/// Numbers of the camera in [`Scene::moved`]: focal length, two bends, turn, shift.
-const CAMERA_NUMBERS: usize = 9;
+/// A stated focal length is given up for one that lowers the cost by more than
+/// this, four standard deviations squared, ...
+const REFUTED_BY: f64 = 16.0;
+
+/// ... and lies farther off than this many of its doubts.
+const REFUTED_OFF: f64 = 4.0;
 
 /// Fits camera and sheets to the corners by Levenberg-Marquardt.
 ///
 /// # Errors
 /// The corners do not fit any camera.
 pub(crate) fn fit(sheets: &[SeenSheet], lens: Lens) -> Result<Fit, Problem> {
+    let solving = Solving { sheets, known: &[], lens, corner_doubt: CORNER_DOUBT };
     let flat = sheets.first().and_then(|first| Homography::through(&first.corners));
     let starts = flat.iter().flat_map(|flat| starts(flat, lens));
     let solved = starts.filter_map(|camera| {
-        let places = sheets.iter().map(|it| lie(&camera, it)).collect::<Option<Vec<Place>>>()?;
-        Some(Solving { sheets, lens }.solve(Scene { camera, places }))
+        let lie = |it| Some(Lie { place: lie(&camera, it)?, ..Lie::default() });
+        let sheets = sheets.iter().map(lie).collect::<Option<Vec<Lie>>>()?;
+        Some(solving.solve(Scene { camera, sheets }))
     });
     let best = solved.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, scene)| scene);
-    best.and_then(|scene| Solving { sheets, lens }.judge(scene)).ok_or_else(|| {
+    best.and_then(|scene| solving.settle(scene)).ok_or_else(|| {
         Problem::new("the coded squares of the scale sheets do not fit together")
             .hint("lay the sheets flat on one plane and take the picture again")
+    })
+}
+
+/// Fits the camera to lengths that were measured on the plane itself.
+///
+/// # Errors
+/// The lengths do not fit any camera.
+pub(crate) fn fit_lengths(known: &[Known], camera: Camera, lens: Lens) -> Result<Fit, Problem> {
+    let solving = Solving { sheets: &[], known, lens, corner_doubt: CORNER_DOUBT };
+    let (_, scene) = solving.solve(Scene { camera, sheets: Vec::new() });
+    solving.judge(scene, false).ok_or_else(|| {
+        Problem::new("the lengths that were measured do not fit together")
+            .hint("measure them again, and mark their ends on the wood's top face")
     })
 }
 
@@ -183,123 +153,160 @@ fn lie(camera: &Camera, sheet: &SeenSheet) -> Option<Place> {
     Some(Place { at: Point::new(to.x - moved.x, to.y - moved.y), ..turned })
 }
 
-impl Scene {
-    /// How many numbers make up a scene.
-    fn numbers(&self) -> usize {
-        CAMERA_NUMBERS + 3 * (self.places.len() - 1)
-    }
-
-    /// The scene a little off: share of the focal length, the two bends, the
-    /// camera's turn and shift, then way and turn of every sheet but the first.
-    pub(crate) fn moved(&self, by: &DVector<f64>) -> Scene {
-        let mut scene = self.clone();
-        let camera = &mut scene.camera;
-        camera.focal *= by[0].clamp(-1.0, 1.0).exp();
-        camera.bend[0] += by[1];
-        camera.bend[1] += by[2];
-        camera.turn = Rotation3::new(Vector3::new(by[3], by[4], by[5])) * camera.turn;
-        camera.shift += Vector3::new(by[6], by[7], by[8]);
-        for (index, place) in scene.places.iter_mut().skip(1).enumerate() {
-            let first = CAMERA_NUMBERS + 3 * index;
-            place.at = Point::new(place.at.x + by[first], place.at.y + by[first + 1]);
-            place.turn += Angle::radians(by[first + 2]);
-        }
-        scene
-    }
-
-    /// The slope of some figures of the scene, number by number.
-    pub(crate) fn slope(&self, figures: impl Fn(&Scene) -> DVector<f64>) -> DMatrix<f64> {
-        let columns: Vec<DVector<f64>> = (0..self.numbers())
-            .map(|number| {
-                let step = if (6..CAMERA_NUMBERS).contains(&number) { 1e-3 } else { 1e-6 };
-                let mut by = DVector::zeros(self.numbers());
-                by[number] = step;
-                let (up, down) = (figures(&self.moved(&by)), figures(&self.moved(&-by)));
-                (up - down) / (2.0 * step)
-            })
-            .collect();
-        DMatrix::from_columns(&columns)
-    }
-}
-
 /// The fit at work.
 #[derive(Clone, Copy)]
 struct Solving<'a> {
     sheets: &'a [SeenSheet],
+    known: &'a [Known],
     lens: Lens,
+    /// In pixels.
+    corner_doubt: f64,
 }
 
 impl Solving<'_> {
     /// The lowest cost reached from here, with its scene.
     fn solve(self, mut scene: Scene) -> (f64, Scene) {
-        let mut cost = self.cost(&self.misses(&scene));
+        let mut misses = self.misses(&scene);
+        let mut cost = cost_of(&misses);
         let mut damping = 1e-3;
         for _ in 0..MOST_STEPS {
-            let misses = self.misses(&scene);
-            let weights = misses.map(|it| (HUBER / it.abs()).min(1.0));
-            let slope = scene.slope(|it| self.misses(it));
-            let weighed = DMatrix::from_fn(slope.nrows(), slope.ncols(), |row, column| {
-                slope[(row, column)] * weights[row]
-            });
-            let mut square = weighed.transpose() * &slope;
+            let slope = self.slope(&scene);
+            let weighed = weighed(&slope, &misses);
+            let square = weighed.transpose() * &slope;
             let downhill = -(weighed.transpose() * &misses);
-            for index in 0..square.nrows() {
-                square[(index, index)] *= 1.0 + damping;
-            }
-            let step = square.cholesky().map(|it| it.solve(&downhill));
-            let Some(step) = step.filter(|it| it.iter().all(|number| number.is_finite())) else { break };
-            let next = scene.moved(&step);
-            let next_cost = self.cost(&self.misses(&next));
-            if next_cost.is_finite() && next_cost < cost {
-                let gain = (cost - next_cost) / cost;
-                (scene, cost) = (next, next_cost);
-                damping = f64::max(damping * 0.2, 1e-12);
-                if gain < SMALLEST_GAIN {
-                    break;
+            let mut gain = None;
+            while gain.is_none() && damping < 1e9 {
+                let step = damped(&square, damping).cholesky().map(|it| it.solve(&downhill));
+                let Some(step) = step.filter(|it| it.iter().all(|number| number.is_finite())) else { break };
+                let next = scene.moved(&step);
+                let next_misses = self.misses(&next);
+                let next_cost = cost_of(&next_misses);
+                if next_cost.is_finite() && next_cost < cost {
+                    gain = Some((cost - next_cost) / cost);
+                    (scene, misses, cost) = (next, next_misses, next_cost);
+                    damping = f64::max(damping * 0.2, 1e-12);
+                } else {
+                    damping *= 6.0;
                 }
-            } else if damping > 1e9 {
+            }
+            if gain.is_none_or(|it| it < SMALLEST_GAIN) {
                 break;
-            } else {
-                damping *= 6.0;
             }
         }
         (cost, scene)
     }
 
-    /// Every miss over its doubt: corners first, then what is known of the lens.
-    fn misses(&self, scene: &Scene) -> DVector<f64> {
-        let mut misses = Vec::new();
-        for (sheet, place) in self.sheets.iter().zip(&scene.places) {
-            for &(at, seen) in &sheet.corners {
-                let drawn = scene.camera.pixel(place.point(at), Length::ZERO);
-                let drawn = drawn.unwrap_or(Pixel::new(f64::MAX.sqrt(), 0.0));
-                misses.push((drawn.x - seen.x) / CORNER_DOUBT);
-                misses.push((drawn.y - seen.y) / CORNER_DOUBT);
-            }
+    /// Fits again with the corners as sharp as they proved to be, and without
+    /// the stated focal length if they refute it.
+    fn settle(self, scene: Scene) -> Option<Fit> {
+        let sharp = Solving { corner_doubt: self.sharpness(&scene), ..self };
+        let (cost, scene) = sharp.solve(scene);
+        let free = Solving { lens: self.lens.unstated(), ..sharp };
+        if self.lens.focal_doubt >= free.lens.focal_doubt {
+            return sharp.judge(scene, false);
         }
-        let second = if self.sheets.len() > 1 { BEND_DOUBT[1] } else { SECOND_BEND_DOUBT_ALONE };
-        misses.push((scene.camera.focal / self.lens.focal).ln() / self.lens.focal_doubt);
-        misses.push(scene.camera.bend[0] / BEND_DOUBT[0]);
-        misses.push(scene.camera.bend[1] / second);
-        DVector::from_vec(misses)
+        let (free_cost, free_scene) = free.solve(scene.clone());
+        let off = (free_scene.camera.focal / self.lens.focal).ln().abs() / self.lens.focal_doubt;
+        if cost - free_cost > REFUTED_BY && off > REFUTED_OFF {
+            let free = Solving { corner_doubt: free.sharpness(&free_scene), ..free };
+            return free.judge(free.solve(free_scene).1, true);
+        }
+        sharp.judge(scene, false)
     }
 
-    fn cost(&self, misses: &DVector<f64>) -> f64 {
+    /// How far off one coordinate of a corner is, in pixels, as the corners themselves tell.
+    fn sharpness(self, scene: &Scene) -> f64 {
+        let misses = self.misses(scene);
+        let corners = misses.rows(0, 2 * self.corners());
+        let squares: f64 = corners.iter().map(|it| it.abs() * it.abs().min(HUBER)).sum();
+        // Numbers that priors hold take less than one coordinate each; a flat sheet takes eight.
+        let free = (corners.len() as f64 - 8.0 * self.sheets.len() as f64).max(1.0);
+        (self.corner_doubt * (squares / free).sqrt()).clamp(CORNER_DOUBTS[0], CORNER_DOUBTS[1])
+    }
+
+    fn corners(self) -> usize {
+        self.sheets.iter().map(|it| it.corners.len()).sum()
+    }
+
+    /// Every miss over its doubt: corners first, then what is known beforehand.
+    fn misses(self, scene: &Scene) -> DVector<f64> {
+        let corners = (0..self.sheets.len()).flat_map(|sheet| self.corner_misses(scene, sheet));
+        DVector::from_vec(corners.chain(self.prior_misses(scene)).collect())
+    }
+
+    fn corner_misses(self, scene: &Scene, sheet: usize) -> Vec<f64> {
+        let each = self.sheets[sheet].corners.iter().flat_map(|&(at, seen)| {
+            let drawn = scene.drawn(sheet, at).unwrap_or(Pixel::new(f64::MAX.sqrt(), 0.0));
+            [(drawn.x - seen.x) / self.corner_doubt, (drawn.y - seen.y) / self.corner_doubt]
+        });
+        each.collect()
+    }
+
+    /// What is known of lens and sheets, and the lengths that were measured.
+    fn prior_misses(self, scene: &Scene) -> Vec<f64> {
+        let (camera, lens) = (&scene.camera, self.lens);
+        let off = (camera.centre - lens.centre) / lens.centre_doubt;
+        let mut misses = vec![(camera.focal / lens.focal).ln() / lens.focal_doubt, off.x, off.y];
+        misses.extend((0..2).map(|term| camera.bend[term] / BEND_DOUBT[term]));
+        misses.extend(scene.sheets.iter().skip(1).map(|it| it.height / HEIGHT_DOUBT_MM));
+        misses.extend(scene.sheets.iter().flat_map(|it| it.curl.map(|lift| lift / CURL_DOUBT_MM)));
+        misses.extend(self.known.iter().map(|it| it.miss(camera)));
+        if self.sheets.is_empty() {
+            misses.extend(Known::pose_misses(camera));
+        }
         misses
-            .iter()
-            .map(|it| if it.abs() <= HUBER { it * it } else { HUBER * (2.0 * it.abs() - HUBER) })
-            .sum()
     }
 
-    fn judge(self, scene: Scene) -> Option<Fit> {
-        let misses = self.misses(&scene);
-        let corners = self.sheets.iter().map(|it| it.corners.len()).sum::<usize>();
-        let square = misses.iter().take(2 * corners).map(|it| it * it).sum::<f64>() / corners as f64;
-        let slope = scene.slope(|it| self.misses(it));
-        let inverse = (slope.transpose() * &slope).cholesky()?.inverse();
-        // Two misses to a corner: their squares sum to two doubts squared on a clean picture.
-        let covariance = inverse * f64::max(1.0, square / 2.0);
-        let sound = square.is_finite() && scene.camera.position().z > 0.0;
-        sound.then(|| Fit { scene, rms_px: CORNER_DOUBT * square.sqrt(), covariance })
+    /// The slope of the misses along each of the scene's numbers. A sheet's own
+    /// numbers move no other sheet's corners.
+    fn slope(self, scene: &Scene) -> DMatrix<f64> {
+        let columns = scene.numbers().into_iter().map(|number| {
+            let step = number.step();
+            let (up, down) = (scene.with(number, step), scene.with(number, -step));
+            let part = |of: &dyn Fn(&Scene) -> Vec<f64>| {
+                let pairs = of(&up).into_iter().zip(of(&down));
+                pairs.map(|(up, down)| (up - down) / (2.0 * step)).collect::<Vec<f64>>()
+            };
+            let mut column = Vec::new();
+            for (sheet, seen) in self.sheets.iter().enumerate() {
+                if number.sheet().is_none_or(|it| it == sheet) {
+                    column.extend(part(&|it| self.corner_misses(it, sheet)));
+                } else {
+                    column.extend(std::iter::repeat_n(0.0, 2 * seen.corners.len()));
+                }
+            }
+            column.extend(part(&|it| self.prior_misses(it)));
+            DVector::from_vec(column)
+        });
+        DMatrix::from_columns(&columns.collect::<Vec<DVector<f64>>>())
     }
+
+    fn judge(self, scene: Scene, focal_refuted: bool) -> Option<Fit> {
+        let misses = self.misses(&scene);
+        let corners = self.corners();
+        let square: f64 = misses.rows(0, 2 * corners).iter().map(|it| it * it).sum();
+        let rms_px = self.corner_doubt * (square / corners.max(1) as f64).sqrt();
+        let slope = self.slope(&scene);
+        let covariance = (weighed(&slope, &misses).transpose() * &slope).cholesky()?.inverse();
+        let sound = rms_px.is_finite() && scene.camera.position().z > 0.0;
+        sound.then_some(Fit { scene, rms_px, covariance, focal_refuted })
+    }
+}
+
+/// The slope with every row by its weight under Huber's loss.
+fn weighed(slope: &DMatrix<f64>, misses: &DVector<f64>) -> DMatrix<f64> {
+    let weights = misses.map(|it| (HUBER / it.abs()).min(1.0));
+    DMatrix::from_fn(slope.nrows(), slope.ncols(), |row, column| slope[(row, column)] * weights[row])
+}
+
+fn damped(square: &DMatrix<f64>, damping: f64) -> DMatrix<f64> {
+    let mut square = square.clone();
+    for index in 0..square.nrows() {
+        square[(index, index)] *= 1.0 + damping;
+    }
+    square
+}
+
+fn cost_of(misses: &DVector<f64>) -> f64 {
+    misses.iter().map(|it| if it.abs() <= HUBER { it * it } else { HUBER * (2.0 * it.abs() - HUBER) }).sum()
 }

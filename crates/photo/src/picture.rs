@@ -7,6 +7,8 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, RgbImage};
 use measure::Problem;
 
+use crate::stated::Stated;
+
 /// The largest file that is read; a 60-megapixel picture of best quality is about 40 MB.
 const MOST_BYTES: usize = 60_000_000;
 
@@ -19,18 +21,12 @@ const MOST_MEMORY: u64 = 512_000_000;
 /// Fewer pixels than this along a side show nothing that could be measured.
 const LEAST_SIDE: u32 = 64;
 
-/// The diagonal of a 36 by 24 mm frame, for which the equivalent focal length is stated.
-const FRAME_DIAGONAL_MM: f64 = 43.266_615_3;
-
-/// Equivalent focal lengths outside of this are taken as not stated.
-const FOCAL_35_MM: std::ops::RangeInclusive<f64> = 8.0..=400.0;
-
 /// A decoded picture, turned upright.
 #[derive(Clone, Debug)]
 pub struct Picture {
     pub(crate) image: RgbImage,
-    // Invariant: within `FOCAL_35_MM`.
-    focal_35_mm: Option<f64>,
+    /// What its file states of the lens.
+    pub(crate) stated: Stated,
 }
 
 impl Picture {
@@ -44,15 +40,9 @@ impl Picture {
         self.image.height()
     }
 
-    /// The lens's focal length for a 36 by 24 mm frame, if the file states it.
+    /// The lens's focal length for a 36 by 24 mm frame, if the file states one that can be.
     pub fn focal_35_mm(&self) -> Option<f64> {
-        self.focal_35_mm
-    }
-
-    /// An equivalent focal length in pixels of this picture.
-    pub(crate) fn focal_px(&self, focal_35_mm: f64) -> f64 {
-        let diagonal = f64::from(self.width_px()).hypot(f64::from(self.height_px()));
-        focal_35_mm * diagonal / FRAME_DIAGONAL_MM
+        self.stated.focal_35_mm()
     }
 }
 
@@ -100,7 +90,7 @@ fn decode(bytes: &[u8]) -> Result<Picture, Problem> {
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let mut image = DynamicImage::from_decoder(decoder).map_err(|trouble| garbled(&trouble))?;
     image.apply_orientation(orientation);
-    Ok(Picture { image: on_white(image), focal_35_mm: focal_35_mm(bytes) })
+    Ok(Picture { image: on_white(image), stated: Stated::in_file(bytes) })
 }
 
 fn check_size(width: u32, height: u32) -> Result<(), Problem> {
@@ -154,11 +144,4 @@ fn on_white(image: DynamicImage) -> RgbImage {
         let over = |it: u8| ((u32::from(it) * u32::from(alpha) + 255 * (255 - u32::from(alpha))) / 255) as u8;
         image::Rgb([over(red), over(green), over(blue)])
     })
-}
-
-fn focal_35_mm(bytes: &[u8]) -> Option<f64> {
-    let told = exif::Reader::new().read_from_container(&mut Cursor::new(bytes)).ok()?;
-    let field = told.get_field(exif::Tag::FocalLengthIn35mmFilm, exif::In::PRIMARY)?;
-    let focal = f64::from(field.value.get_uint(0)?);
-    FOCAL_35_MM.contains(&focal).then_some(focal)
 }

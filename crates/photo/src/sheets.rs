@@ -7,7 +7,7 @@ use outline::Point;
 use stock::ScaleSheet;
 
 use crate::Pixel;
-use crate::fit::Homography;
+use crate::homography::Homography;
 use crate::tags::SeenTag;
 
 /// A sheet with its tags' corners: where they are printed, as the sheet really

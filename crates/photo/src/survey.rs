@@ -11,7 +11,7 @@ use crate::grain::grain;
 use crate::ground::{self, Ground};
 use crate::mask::On;
 use crate::rectify::{self, Frame, rectify};
-use crate::uncertain::{Doubts, Sureness};
+use crate::uncertain::{Doubts, RestsOn, Sureness};
 use crate::{Picture, Pixel, bark, cells, contours, edge, mask, turned};
 
 /// What is asked of a slab's photograph.
@@ -108,7 +108,8 @@ impl Survey {
 pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) -> Result<Survey, Problem> {
     check_thickness(ask.thickness)?;
     progress("looking for the scale sheets", 0.0);
-    let ground = ground::ground(picture, ask.check_line)?;
+    let (ground, ask) = find_ground(picture, ask)?;
+    let ask = &ask;
     progress("telling the wood from the bench", 0.3);
     let face = find_face(picture, &ground, ask)?;
     progress("drawing the face at true scale", 0.7);
@@ -120,14 +121,18 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
     let grain = grain(&image, frame.pixel, &outline, hidden);
     let doubts = Doubts {
         height: frame.height,
-        on_bench: ask.sheets == SheetsLie::OnBench,
+        rests_on: match ask.sheets {
+            _ if ground.sheets.is_empty() => RestsOn::Lengths,
+            SheetsLie::OnBench => RestsOn::Bench,
+            SheetsLie::OnTop => RestsOn::Face,
+        },
         print_measured: ask.check_line.is_some(),
     };
     let sureness = Sureness::of(&ground.fit, doubts);
     let doubt = sureness.share(&spans(&face));
     let (mut figures, mut problems) = ground.told(picture);
     problems.extend(reaches_rim(picture, &ground, &face, frame.height));
-    figures.push(doubt_figure(doubt, doubts));
+    figures.push(sureness.figure(doubt));
     let jpeg = to_jpeg(&image)?;
     progress("done", 1.0);
     let (width_px, height_px, pixel) = (frame.width_px, frame.height_px, frame.pixel);
@@ -149,6 +154,23 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
         frame,
         sureness,
     })
+}
+
+/// The scene, by its sheets; where none can be read, by the lengths that were
+/// measured on the face, which is then the plane that everything lies on.
+fn find_ground(picture: &Picture, ask: &SurveyAsk) -> Result<(Ground, SurveyAsk), Problem> {
+    match ground::ground(picture, ask.check_line) {
+        Ok(ground) => Ok((ground, ask.clone())),
+        Err(problem) if ask.known.is_empty() => {
+            let way = "or type two lengths on the wood that you measured, one along and one across";
+            let hint = problem.hint.map_or(way.to_owned(), |it| format!("{it}, {way}"));
+            Err(Problem { message: problem.message, hint: Some(hint) })
+        }
+        Err(_) => {
+            let ground = ground::by_lengths(picture, &ask.known)?;
+            Ok((ground, SurveyAsk { sheets: SheetsLie::OnTop, ..ask.clone() }))
+        }
+    }
 }
 
 /// Wood thicker than this is a beam, not a slab for boards.
@@ -251,18 +273,6 @@ fn spans(face: &Outline) -> Vec<(Point, Point)> {
         least.copied().zip(most.copied())
     });
     ends.into_iter().flatten().collect()
-}
-
-fn doubt_figure(doubt: f64, doubts: Doubts) -> Figure {
-    let height = if doubts.on_bench { "1 mm of thickness" } else { "0.5 mm of cup" };
-    let print = if doubts.print_measured { "0.1 %, the line was measured" } else { "0.5 %, a guess" };
-    Figure::new("lengths may be off by", format!("{:.2} %", doubt * 100.0))
-        .by(
-            "root of the summed squares: fit at 1.96 sigma, height over the camera's height, print",
-            "propagation of independent errors (JCGM 100:2008, 5.1.2)",
-        )
-        .from("height", height)
-        .from("print", print)
 }
 
 /// JPEG quality of a face's picture: no blocks can be seen in wood.

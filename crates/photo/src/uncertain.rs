@@ -1,37 +1,55 @@
 //! How far off the lengths of a survey may be.
+//!
+//! Every doubt is a standard deviation; independent ones are joined as the root
+//! of their summed squares (JCGM 100:2008, 5.1.2), and what is told is right
+//! nineteen times in twenty.
 
-use measure::Length;
-use nalgebra::{DMatrix, DVector};
+use measure::{Figure, Length};
+use nalgebra::DMatrix;
 use outline::Point;
 
 use crate::Pixel;
-use crate::fit::{Fit, Scene};
+use crate::fit::Fit;
+use crate::scene::Scene;
 
-/// How well a thickness is known that was read off a rule.
-const THICKNESS_DOUBT: Length = Length::mm(1.0);
+/// How well a thickness is known that was read off a rule to the whole
+/// millimetre, with the wood's own unevenness. Common practice, no source.
+const THICKNESS_MM: f64 = 0.4;
 
-/// How far sheets that lie "on top" may be off the face: its cup and wind.
-const LEVEL_DOUBT: Length = Length::mm(0.5);
+/// How far off the face sheets lie that were laid on it, or level with it: it
+/// is never quite plane. Common practice, no source.
+const LEVEL_MM: f64 = 0.2;
 
-/// How well the 200 mm check line is read, as a share: 0.2 mm.
-const MEASURED_PRINT: f64 = 0.001;
+/// How well the 200 mm check line is read, as a share: 0.1 mm, a tenth of what
+/// a rule is divided into. Common practice, no source.
+const MEASURED_PRINT: f64 = 0.0005;
 
-/// How far a printer may be off when its print was not measured.
+/// How far a printer is off when its print was not measured, as a share.
 /// Common practice, no source.
-const UNMEASURED_PRINT: f64 = 0.005;
+const UNMEASURED_PRINT: f64 = 0.0025;
 
-/// Of the doubts of many pictures, nineteen in twenty lie within this many of the usual ones.
+/// Nineteen in twenty of a bell-shaped spread lie within this many standard deviations.
 const NINETEEN_IN_TWENTY: f64 = 1.96;
 
-/// What makes lengths less sure.
+/// What makes lengths less sure than the fit.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Doubts {
     /// How high the measured plane is above the sheets.
     pub(crate) height: Length,
-    /// Whether the sheets lie on the bench, so that the thickness counts.
-    pub(crate) on_bench: bool,
+    pub(crate) rests_on: RestsOn,
     /// Whether the check line was measured.
     pub(crate) print_measured: bool,
+}
+
+/// What the scale was taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum RestsOn {
+    /// Sheets on the bench: the thickness counts.
+    Bench,
+    /// Sheets on the face: how plane it is counts.
+    Face,
+    /// Lengths measured on the face: their own doubts are in the fit.
+    Lengths,
 }
 
 /// All that the doubt of a length is worked out from.
@@ -48,32 +66,66 @@ impl Sureness {
     }
 
     /// How far off the length between two places of the measured plane may be,
-    /// nineteen times in twenty: the fit's own doubt, the height's and the
-    /// printer's, as independent errors (JCGM 100:2008, 5.1.2).
+    /// nineteen times in twenty; infinite past the horizon.
     pub(crate) fn doubt_of(&self, from: Point, to: Point) -> Length {
         let (camera, height) = (&self.scene.camera, self.doubts.height);
-        let Some((a, b)) = camera.pixel(from, height).zip(camera.pixel(to, height)) else {
+        let Some(ends) = camera.pixel(from, height).zip(camera.pixel(to, height)) else {
             return Length::mm(f64::INFINITY);
         };
-        let length = |scene: &Scene| DVector::from_element(1, span(scene, a, b, height));
-        let slope = self.scene.slope(length);
-        let fitted = (&slope * &self.covariance * slope.transpose())[(0, 0)];
-        let above = camera.position().z - height.to_mm();
-        let off_level = if self.doubts.on_bench { THICKNESS_DOUBT } else { LEVEL_DOUBT }.to_mm() / above;
-        let print = if self.doubts.print_measured { MEASURED_PRINT } else { UNMEASURED_PRINT };
-        let shares = (off_level * off_level + print * print) * from.distance(to).to_mm().powi(2);
-        // Height and print are stated as limits already, the fit as one sigma.
-        Length::mm((fitted * NINETEEN_IN_TWENTY.powi(2) + shares).sqrt())
+        let fitted = self.scene.spread(&self.covariance, |it| span(it, ends, height));
+        let higher = span(&self.scene, ends, height + Length::mm(1.0)) - span(&self.scene, ends, height);
+        let print = from.distance(to).to_mm() * self.print();
+        let squares = [fitted, higher * self.level_mm(), print].map(|it| it * it).iter().sum::<f64>();
+        Length::mm(NINETEEN_IN_TWENTY * squares.sqrt())
     }
 
     /// The largest doubt of these ways, as a share of each.
     pub(crate) fn share(&self, ways: &[(Point, Point)]) -> f64 {
         ways.iter().map(|&(from, to)| self.doubt_of(from, to) / from.distance(to)).fold(0.0, f64::max)
     }
+
+    /// The share as a figure, with what went in.
+    pub(crate) fn figure(&self, share: f64) -> Figure {
+        let figure = Figure::new("lengths may be off by", format!("{:.2} %", share * 100.0)).by(
+            "1.96 · root of the summed squares of the standard deviations: fit, height, print",
+            "propagation of independent errors (JCGM 100:2008, 5.1.2)",
+        );
+        let level = self.level_mm();
+        let percent = self.print() * 100.0;
+        match self.doubts.rests_on {
+            RestsOn::Bench => figure.from("thickness", format!("{level:.1} mm, as read off a rule")),
+            RestsOn::Face => figure.from("sheets on the face", format!("{level:.1} mm, as it is not plane")),
+            RestsOn::Lengths => return figure.from("scale", "lengths that were measured"),
+        }
+        .from(
+            "print",
+            if self.doubts.print_measured {
+                format!("{percent:.2} %, its line was measured")
+            } else {
+                format!("{percent:.2} %, a guess")
+            },
+        )
+    }
+
+    fn level_mm(&self) -> f64 {
+        match self.doubts.rests_on {
+            RestsOn::Bench => THICKNESS_MM,
+            RestsOn::Face => LEVEL_MM,
+            RestsOn::Lengths => 0.0,
+        }
+    }
+
+    fn print(&self) -> f64 {
+        match self.doubts.rests_on {
+            RestsOn::Lengths => 0.0,
+            RestsOn::Bench | RestsOn::Face if self.doubts.print_measured => MEASURED_PRINT,
+            RestsOn::Bench | RestsOn::Face => UNMEASURED_PRINT,
+        }
+    }
 }
 
 /// Millimetres between two places of the picture; none if one is past the horizon.
-fn span(scene: &Scene, a: Pixel, b: Pixel, height: Length) -> f64 {
+fn span(scene: &Scene, (a, b): (Pixel, Pixel), height: Length) -> f64 {
     let place = |at| scene.camera.place(at, height);
     place(a).zip(place(b)).map_or(0.0, |(a, b)| a.distance(b).to_mm())
 }

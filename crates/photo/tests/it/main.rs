@@ -2,3 +2,4 @@
 
 mod against_truth;
 mod hostile;
+mod sureness;

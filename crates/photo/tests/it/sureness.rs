@@ -1,0 +1,126 @@
+//! What a survey says of its own sureness, and what it warns of.
+
+use measure::{Angle, Length};
+use outline::Point;
+use photo::{KnownLength, Pixel, SheetsLie, Survey, SurveyAsk, read_picture, survey};
+use scene::{Exif, Shot, Subject, demos, photograph};
+
+fn ask(shot: &Shot) -> SurveyAsk {
+    let Subject::Slab(slab) = &shot.subject else { unreachable!("slabs are surveyed") };
+    let on_top = shot.sheets_level > Length::ZERO;
+    SurveyAsk {
+        thickness: slab.ask().thickness,
+        sheets: if on_top { SheetsLie::OnTop } else { SheetsLie::OnBench },
+        check_line: Some(Length::mm(200.0)),
+        known: Vec::new(),
+    }
+}
+
+fn surveyed(shot: &Shot) -> Survey {
+    let (bytes, _) = photograph(shot).unwrap();
+    survey(&read_picture(&bytes).unwrap(), &ask(shot), &|_, _| ()).unwrap()
+}
+
+fn told(survey: &Survey, word: &str) -> bool {
+    assert!(survey.problems.iter().all(|it| it.hint.is_some()), "{:?}", survey.problems);
+    survey.problems.iter().any(|it| it.message.contains(word))
+}
+
+/// Where places of the top face are seen, by the true camera.
+fn seen(shot: &Shot, x: f64, y: f64) -> Pixel {
+    let Subject::Slab(slab) = &shot.subject else { unreachable!("slabs are surveyed") };
+    let [x, y] = shot.camera.project([x, y, slab.ask().thickness.to_mm()]).unwrap();
+    Pixel::new(x, y)
+}
+
+/// Lengths along, across and aslant: how far off each is, and was said to be at most, in mm.
+fn lengths(shot: &Shot, found: &Survey) -> Vec<(f64, f64)> {
+    let ends = [[-480.0, 20.0, 470.0, -10.0], [30.0, -110.0, 10.0, 120.0], [-300.0, -60.0, 250.0, 90.0]];
+    let each = ends.map(|[ax, ay, bx, by]| {
+        let place = |x, y| found.place_at(seen(shot, x, y)).unwrap();
+        let (a, b) = (place(ax, ay), place(bx, by));
+        let off = a.distance(b).to_mm() - (bx - ax).hypot(by - ay);
+        (off, found.doubt_of(a, b).to_mm())
+    });
+    each.to_vec()
+}
+
+fn known(shot: &Shot, ends: [f64; 4], off: f64) -> KnownLength {
+    let [ax, ay, bx, by] = ends;
+    let length = Length::mm((bx - ax).hypot(by - ay) + off);
+    KnownLength { from: seen(shot, ax, ay), to: seen(shot, bx, by), length }
+}
+
+#[test]
+fn a_length_beside_one_sheet_is_surer_than_one_beyond_it() {
+    let mut shot = demos::walnut_slab(demos::SMALL_PX).unwrap();
+    shot.sheets.truncate(1);
+    let found = surveyed(&shot);
+    let place = |x, y| found.place_at(seen(&shot, x, y)).unwrap();
+    // The sheet lies beside the left end.
+    let share = |a: Point, b: Point| found.doubt_of(a, b) / a.distance(b);
+    let beside = share(place(-500.0, 0.0), place(-350.0, 0.0));
+    let beyond = share(place(350.0, 0.0), place(500.0, 0.0));
+    assert!(beyond > 1.5 * beside, "{beside} and {beyond}");
+    assert!(told(&found, "only one scale sheet"), "{:?}", found.problems);
+}
+
+#[test]
+fn lengths_are_off_by_no_more_than_is_said() {
+    let shot = demos::walnut_slab(demos::FULL_PX).unwrap();
+    let found = surveyed(&shot);
+    for (off, doubt) in lengths(&shot, &found) {
+        assert!(off.abs() < doubt && doubt < 4.0, "off by {off}, said {doubt}");
+    }
+    assert!(found.problems.is_empty(), "{:?}", found.problems);
+}
+
+#[test]
+fn two_lengths_stand_in_for_the_sheets() {
+    let shot = Shot { sheets: Vec::new(), ..demos::walnut_slab(demos::SMALL_PX).unwrap() };
+    let (bytes, _) = photograph(&shot).unwrap();
+    let picture = read_picture(&bytes).unwrap();
+    let none = survey(&picture, &ask(&shot), &|_, _| ()).unwrap_err();
+    assert!(none.message.contains("no scale sheet") && none.hint.unwrap().contains("two lengths"));
+    // A tape's reading is half a millimetre off.
+    let along = known(&shot, [-500.0, 10.0, 490.0, 20.0], 0.5);
+    let across = known(&shot, [0.0, -120.0, 20.0, 130.0], -0.5);
+    let with = |known: Vec<KnownLength>| survey(&picture, &SurveyAsk { known, ..ask(&shot) }, &|_, _| ());
+    let found = with(vec![along, across]).unwrap();
+    assert_eq!(found.sheets_read, 0);
+    for (off, doubt) in lengths(&shot, &found) {
+        assert!(off.abs() < doubt, "off by {off}, said {doubt}");
+    }
+    assert!((0.004..0.1).contains(&found.doubt), "{}", found.doubt);
+    assert!(told(&found, "no scale sheet was read"), "{:?}", found.problems);
+    // Sheets, where there are any, are surer, and lengths are left alone.
+    assert!(found.doubt > 2.0 * surveyed(&demos::walnut_slab(demos::SMALL_PX).unwrap()).doubt);
+    let wrong = KnownLength { length: Length::mm(300.0), ..along };
+    assert!(told(&with(vec![along, across, wrong]).unwrap(), "contradict"));
+    assert!(with(vec![along]).unwrap_err().message.contains("one length alone"));
+    let beyond = KnownLength { to: Pixel::new(-5.0, 3.0), ..across };
+    assert!(with(vec![along, beyond]).unwrap_err().message.contains("outside of the picture"));
+}
+
+#[test]
+fn a_zoomed_picture_that_states_its_lens_unzoomed_is_found_out() {
+    let shot = demos::walnut_slab(demos::SMALL_PX).unwrap();
+    let camera = shot.camera.look_at(
+        [5.0, 10.0, 0.0],
+        Length::mm(1250.0),
+        Angle::degrees(18.0),
+        Angle::degrees(-80.0),
+        Angle::ZERO,
+    );
+    let plain = Shot { camera, ..shot };
+    let honest = surveyed(&plain);
+    assert!(!told(&honest, "focal length"), "{:?}", honest.problems);
+    let lies = Shot { exif: Some(Exif { focal_35mm: 38, orientation: 1 }), ..plain.clone() };
+    let found = surveyed(&lies);
+    assert!(told(&found, "states a focal length of 38 mm, but the sheets are drawn as by 26 mm"));
+    for (off, doubt) in lengths(&lies, &found) {
+        assert!(off.abs() < doubt, "off by {off}, said {doubt}");
+    }
+    let absurd = Shot { exif: Some(Exif { focal_35mm: 4000, orientation: 1 }), ..plain };
+    assert!(told(&surveyed(&absurd), "4000 mm, which cannot be"));
+}
