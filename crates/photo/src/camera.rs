@@ -44,16 +44,22 @@ impl Camera {
     /// The place at this height above the bench that is drawn here; `None`
     /// where the sight goes past the horizon.
     pub(crate) fn place(&self, pixel: Pixel, height: Length) -> Option<Point> {
-        let drawn = (Vector2::new(pixel.x, pixel.y) - self.centre) / self.focal;
-        let mut flat = drawn;
-        for _ in 0..UNBEND_ROUNDS {
-            flat = drawn / self.stretch(flat.norm_squared());
-        }
+        let flat = self.unbent(pixel);
         let sight = self.turn.inverse() * Vector3::new(flat.x, flat.y, 1.0);
         let from = self.position();
         let far = (height.to_mm() - from.z) / sight.z;
         let hit = from + far * sight;
         (far > 0.0 && hit.iter().all(|it| it.is_finite())).then(|| Point::new(hit.x, hit.y))
+    }
+
+    /// The sight through a pixel as a pinhole has it: right and down, for one ahead.
+    pub(crate) fn unbent(&self, pixel: Pixel) -> Vector2<f64> {
+        let drawn = (Vector2::new(pixel.x, pixel.y) - self.centre) / self.focal;
+        let mut flat = drawn;
+        for _ in 0..UNBEND_ROUNDS {
+            flat = drawn / self.stretch(flat.norm_squared());
+        }
+        flat
     }
 
     /// Where the camera stood.

@@ -9,7 +9,7 @@ use crate::camera::Camera;
 use crate::homography::Homography;
 use crate::known::Known;
 use crate::lens::Lens;
-use crate::scene::{Lie, Scene};
+use crate::scene::{self, Lie, Scene};
 use crate::sheets::SeenSheet;
 
 /// A scene that fits, with how well.
@@ -19,6 +19,8 @@ pub(crate) struct Fit {
     pub(crate) rms_px: f64,
     /// Covariance of the scene's numbers, in the order of [`Scene::numbers`].
     pub(crate) covariance: DMatrix<f64>,
+    /// The same for each sheet by itself, drawn flat by the same lens.
+    pub(crate) alone_px: Vec<f64>,
     /// Whether the stated focal length was given up, for the corners say another.
     pub(crate) focal_refuted: bool,
 }
@@ -48,11 +50,19 @@ const HEIGHT_DOUBT_MM: f64 = 0.3;
 /// How far a sheet laid flat stands off at the ends of its grid, in millimetres.
 const CURL_DOUBT_MM: f64 = 0.3;
 
+/// How far into the black edges are read, in pixels: the tag reader takes most
+/// of it out by the tag's own inner edges, less where a picture is blurred.
+const INSET_DOUBT_PX: f64 = 0.15;
+
 /// The most steps; from a fair start about ten are taken.
 const MOST_STEPS: usize = 80;
 
 /// A step that lowers the cost by a smaller share than this is the last.
 const SMALLEST_GAIN: f64 = 1e-9;
+
+/// A stated focal length is not questioned if the fit leaves it by less than
+/// this many of its doubts.
+const STRAINED: f64 = 2.0;
 
 /// A stated focal length is given up for one that lowers the cost by more than
 /// this, four standard deviations squared, ...
@@ -72,7 +82,7 @@ pub(crate) fn fit(sheets: &[SeenSheet], lens: Lens) -> Result<Fit, Problem> {
     let solved = starts.filter_map(|camera| {
         let lie = |it| Some(Lie { place: lie(&camera, it)?, ..Lie::default() });
         let sheets = sheets.iter().map(lie).collect::<Option<Vec<Lie>>>()?;
-        Some(solving.solve(Scene { camera, sheets }))
+        Some(solving.solve(Scene { camera, sheets, inset: 0.0 }))
     });
     let best = solved.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, scene)| scene);
     best.and_then(|scene| solving.settle(scene)).ok_or_else(|| {
@@ -87,7 +97,7 @@ pub(crate) fn fit(sheets: &[SeenSheet], lens: Lens) -> Result<Fit, Problem> {
 /// The lengths do not fit any camera.
 pub(crate) fn fit_lengths(known: &[Known], camera: Camera, lens: Lens) -> Result<Fit, Problem> {
     let solving = Solving { sheets: &[], known, lens, corner_doubt: CORNER_DOUBT };
-    let (_, scene) = solving.solve(Scene { camera, sheets: Vec::new() });
+    let (_, scene) = solving.solve(Scene { camera, sheets: Vec::new(), inset: 0.0 });
     solving.judge(scene, false).ok_or_else(|| {
         Problem::new("the lengths that were measured do not fit together")
             .hint("measure them again, and mark their ends on the wood's top face")
@@ -202,7 +212,8 @@ impl Solving<'_> {
         let sharp = Solving { corner_doubt: self.sharpness(&scene), ..self };
         let (cost, scene) = sharp.solve(scene);
         let free = Solving { lens: self.lens.unstated(), ..sharp };
-        if self.lens.focal_doubt >= free.lens.focal_doubt {
+        let strained = (scene.camera.focal / self.lens.focal).ln().abs() > STRAINED * self.lens.focal_doubt;
+        if !strained || self.lens.focal_doubt >= free.lens.focal_doubt {
             return sharp.judge(scene, false);
         }
         let (free_cost, free_scene) = free.solve(scene.clone());
@@ -235,9 +246,13 @@ impl Solving<'_> {
     }
 
     fn corner_misses(self, scene: &Scene, sheet: usize) -> Vec<f64> {
-        let each = self.sheets[sheet].corners.iter().flat_map(|&(at, seen)| {
-            let drawn = scene.drawn(sheet, at).unwrap_or(Pixel::new(f64::MAX.sqrt(), 0.0));
-            [(drawn.x - seen.x) / self.corner_doubt, (drawn.y - seen.y) / self.corner_doubt]
+        let each = self.sheets[sheet].corners.as_chunks::<4>().0.iter().flat_map(|tag| {
+            let lost = [Pixel::new(f64::MAX.sqrt(), 0.0); 4];
+            let read = scene.read(sheet, tag.map(|it| it.0)).unwrap_or(lost);
+            let pairs = read.into_iter().zip(tag);
+            pairs.flat_map(|(drawn, (_, seen))| {
+                [(drawn.x - seen.x) / self.corner_doubt, (drawn.y - seen.y) / self.corner_doubt]
+            })
         });
         each.collect()
     }
@@ -248,6 +263,7 @@ impl Solving<'_> {
         let off = (camera.centre - lens.centre) / lens.centre_doubt;
         let mut misses = vec![(camera.focal / lens.focal).ln() / lens.focal_doubt, off.x, off.y];
         misses.extend((0..2).map(|term| camera.bend[term] / BEND_DOUBT[term]));
+        misses.push(scene.inset / INSET_DOUBT_PX);
         misses.extend(scene.sheets.iter().skip(1).map(|it| it.height / HEIGHT_DOUBT_MM));
         misses.extend(scene.sheets.iter().flat_map(|it| it.curl.map(|lift| lift / CURL_DOUBT_MM)));
         misses.extend(self.known.iter().map(|it| it.miss(camera)));
@@ -289,8 +305,25 @@ impl Solving<'_> {
         let slope = self.slope(&scene);
         let covariance = (weighed(&slope, &misses).transpose() * &slope).cholesky()?.inverse();
         let sound = rms_px.is_finite() && scene.camera.position().z > 0.0;
-        sound.then_some(Fit { scene, rms_px, covariance, focal_refuted })
+        let alone_px = self.sheets.iter().map(|it| alone(&scene, it)).collect();
+        sound.then_some(Fit { scene, rms_px, alone_px, covariance, focal_refuted })
     }
+}
+
+/// How well a sheet's corners fit to any flat sheet, in pixels, once distortion
+/// and inset are taken out.
+fn alone(scene: &Scene, sheet: &SeenSheet) -> f64 {
+    let camera = &scene.camera;
+    let pinhole = |at: Pixel| {
+        let sight = camera.unbent(at) * camera.focal;
+        Pixel::new(sight.x, sight.y)
+    };
+    let pairs = sheet.corners.as_chunks::<4>().0.iter().flat_map(|tag| {
+        let seen = scene::inset(tag.map(|it| it.1), -scene.inset);
+        tag.iter().zip(seen).map(|((at, _), seen)| (*at, pinhole(seen)))
+    });
+    let pairs: Vec<(Point, Pixel)> = pairs.collect();
+    Homography::through(&pairs).map_or(f64::INFINITY, |flat| flat.miss(&pairs))
 }
 
 /// The slope with every row by its weight under Huber's loss.

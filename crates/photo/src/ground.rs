@@ -6,8 +6,10 @@ use outline::Point;
 use crate::camera::Camera;
 use crate::fit::{self, Fit};
 use crate::lens::Lens;
+use crate::sharp::Sharpness;
 use crate::sheets::{self, SeenSheet};
-use crate::{KnownLength, Picture, known, tags, warn};
+use crate::tags::{self, Tags};
+use crate::{KnownLength, Picture, known, warn};
 
 /// The scene with the sheets in it.
 pub(crate) struct Ground {
@@ -16,6 +18,10 @@ pub(crate) struct Ground {
     pub(crate) fit: Fit,
     /// By how many of their doubts the measured lengths miss the camera's, at most.
     pub(crate) lengths_off: f64,
+    /// All coded squares that were seen.
+    pub(crate) tags: Tags,
+    /// How sharply they are drawn.
+    pub(crate) sharpness: Option<Sharpness>,
 }
 
 /// Finds the sheets and fits the camera to them.
@@ -24,9 +30,12 @@ pub(crate) struct Ground {
 /// No sheet can be read, or the sheets fit no camera.
 pub(crate) fn ground(picture: &Picture, check_line: Option<Length>) -> Result<Ground, Problem> {
     let scale = sheets::printed_scale(check_line)?;
-    let sheets = sheets::sort_by_sheet(&tags::find_tags(picture)?, scale)?;
+    let gray = tags::gray(picture);
+    let tags = tags::find_tags(picture, &gray)?;
+    let sheets = sheets::sort_by_sheet(&tags, scale)?;
     let fit = fit::fit(&sheets, Lens::of(picture))?;
-    Ok(Ground { sheets, fit, lengths_off: 0.0 })
+    let sharpness = Sharpness::of(&sheets, &gray, picture.width_px() as usize);
+    Ok(Ground { sheets, fit, lengths_off: 0.0, tags, sharpness })
 }
 
 /// Finds the camera by lengths that were measured on the plane of the face.
@@ -36,7 +45,7 @@ pub(crate) fn ground(picture: &Picture, check_line: Option<Length>) -> Result<Gr
 pub(crate) fn by_lengths(picture: &Picture, known: &[KnownLength]) -> Result<Ground, Problem> {
     let fit = known::fit_to(picture, known)?;
     let lengths_off = known::worst(picture, known, &fit.scene.camera);
-    Ok(Ground { sheets: Vec::new(), fit, lengths_off })
+    Ok(Ground { sheets: Vec::new(), fit, lengths_off, tags: Tags::default(), sharpness: None })
 }
 
 impl Ground {

@@ -25,7 +25,10 @@ mod picture;
 mod pixel;
 mod rectify;
 mod scene;
+mod sharp;
 mod sheets;
+#[cfg(test)]
+mod simulated;
 mod stated;
 mod strokes;
 mod survey;

@@ -13,6 +13,9 @@ use crate::camera::Camera;
 pub(crate) struct Scene {
     pub(crate) camera: Camera,
     pub(crate) sheets: Vec<Lie>,
+    /// How far into the black the edges of the tags are read, in pixels: blur
+    /// and tone curve draw white larger than it is.
+    pub(crate) inset: f64,
 }
 
 /// How a sheet lies on the common plane, or nearly on it.
@@ -43,6 +46,8 @@ pub(crate) enum Number {
     Turn(usize),
     /// The camera's way along one of its own axes.
     Shift(usize),
+    /// How far into the black edges are read.
+    Inset,
     /// A sheet's way along x or y.
     Way(usize, usize),
     /// A sheet's turn.
@@ -59,13 +64,25 @@ impl Lie {
         let (u, v) = (at.x / HALF_GRID[0], at.y / HALF_GRID[1]);
         Length::mm(self.height + self.curl[0] * u * u + self.curl[1] * v * v + self.curl[2] * u * v)
     }
+
+    /// How far the paper bends away from its plane at the grid's edge, at most.
+    pub(crate) fn bend(&self) -> Length {
+        let [across, up, twist] = self.curl;
+        let corner = (across + up).abs() + twist.abs();
+        Length::mm(across.abs().max(up.abs()).max(corner))
+    }
 }
 
 impl Number {
     /// The sheet that the number tells of; `None` for the camera's.
     pub(crate) fn sheet(self) -> Option<usize> {
         match self {
-            Number::Focal | Number::Bend(_) | Number::Centre(_) | Number::Turn(_) | Number::Shift(_) => None,
+            Number::Focal
+            | Number::Bend(_)
+            | Number::Centre(_)
+            | Number::Turn(_)
+            | Number::Shift(_)
+            | Number::Inset => None,
             Number::Way(sheet, _) | Number::Swing(sheet) | Number::Height(sheet) | Number::Curl(sheet, _) => {
                 Some(sheet)
             }
@@ -76,9 +93,12 @@ impl Number {
     pub(crate) fn step(self) -> f64 {
         match self {
             Number::Focal | Number::Bend(_) | Number::Turn(_) | Number::Swing(_) => 1e-6,
-            Number::Centre(_) | Number::Shift(_) | Number::Way(..) | Number::Height(_) | Number::Curl(..) => {
-                1e-3
-            }
+            Number::Centre(_)
+            | Number::Shift(_)
+            | Number::Way(..)
+            | Number::Height(_)
+            | Number::Curl(..)
+            | Number::Inset => 1e-3,
         }
     }
 
@@ -92,6 +112,7 @@ impl Number {
                 camera.turn = Rotation3::from_axis_angle(&Vector3::ith_axis(axis), by) * camera.turn;
             }
             Number::Shift(axis) => camera.shift[axis] += by,
+            Number::Inset => scene.inset += by,
             Number::Way(sheet, 0) => scene.sheets[sheet].place.at.x += by,
             Number::Way(sheet, _) => scene.sheets[sheet].place.at.y += by,
             Number::Swing(sheet) => scene.sheets[sheet].place.turn += Angle::radians(by),
@@ -111,6 +132,7 @@ impl Scene {
         numbers.extend(pair(Number::Centre));
         numbers.extend(three(Number::Turn));
         numbers.extend(three(Number::Shift));
+        numbers.push(Number::Inset);
         for sheet in 0..self.sheets.len() {
             if sheet > 0 {
                 let own = [Number::Way(sheet, 0), Number::Way(sheet, 1), Number::Swing(sheet)];
@@ -146,10 +168,12 @@ impl Scene {
         DVector::from_vec(slopes.collect())
     }
 
-    /// Where a point of a sheet is drawn; `None` behind the camera.
-    pub(crate) fn drawn(&self, sheet: usize, at: Point) -> Option<Pixel> {
+    /// Where the corners of a tag are read; `None` behind the camera.
+    pub(crate) fn read(&self, sheet: usize, corners: [Point; 4]) -> Option<[Pixel; 4]> {
         let lie = &self.sheets[sheet];
-        self.camera.pixel(lie.place.point(at), lie.lift(at))
+        let drawn = corners.map(|at| self.camera.pixel(lie.place.point(at), lie.lift(at)));
+        let [Some(a), Some(b), Some(c), Some(d)] = drawn else { return None };
+        Some(inset([a, b, c, d], self.inset))
     }
 
     /// How far off a figure may be by the numbers' covariance, one standard deviation.
@@ -157,4 +181,14 @@ impl Scene {
         let slope = self.slope(figure);
         slope.dot(&(covariance * &slope)).max(0.0).sqrt()
     }
+}
+
+/// A tag's corners with its edges moved into the black by so many pixels: two
+/// edges that move by one move their corner by the root of two.
+pub(crate) fn inset(corners: [Pixel; 4], by: f64) -> [Pixel; 4] {
+    [0, 1, 2, 3].map(|index| {
+        let (from, to) = (corners[index], corners[(index + 2) % 4]);
+        let share = by * std::f64::consts::SQRT_2 / from.distance(to).max(1.0);
+        Pixel::new(from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share)
+    })
 }

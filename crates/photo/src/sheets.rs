@@ -6,9 +6,9 @@ use measure::{Length, Problem};
 use outline::Point;
 use stock::ScaleSheet;
 
-use crate::Pixel;
 use crate::homography::Homography;
-use crate::tags::SeenTag;
+use crate::tags::{SeenTag, Tags};
+use crate::{Pixel, warn};
 
 /// A sheet with its tags' corners: where they are printed, as the sheet really
 /// came out of the printer, and where they are seen.
@@ -21,7 +21,7 @@ pub(crate) struct SeenSheet {
 }
 
 /// With fewer tags a sheet is not used: its direction would be a guess.
-const LEAST_TAGS: usize = 4;
+pub(crate) const LEAST_TAGS: usize = 4;
 
 /// A check line shorter or longer than this is a slip of the pen: printers are
 /// off by a few per cent at most, even when they shrink a page to fit.
@@ -65,20 +65,11 @@ pub(crate) fn printed_scale(check_line: Option<Length>) -> Result<f64, Problem> 
 ///
 /// # Errors
 /// No sheet with enough tags in sight.
-pub(crate) fn sort_by_sheet(seen: &[SeenTag], scale: f64) -> Result<Vec<SeenSheet>, Problem> {
-    let mut by_sheet: BTreeMap<ScaleSheet, Vec<&SeenTag>> = BTreeMap::new();
-    for tag in seen {
-        by_sheet.entry(tag.sheet).or_default().push(tag);
-    }
-    by_sheet.retain(|_, tags| tags.len() >= LEAST_TAGS);
-    let mut groups: Vec<(ScaleSheet, Vec<&SeenTag>)> = by_sheet.into_iter().collect();
+pub(crate) fn sort_by_sheet(tags: &Tags, scale: f64) -> Result<Vec<SeenSheet>, Problem> {
+    let mut groups: Vec<(ScaleSheet, Vec<&SeenTag>)> =
+        by_sheet(tags).into_iter().filter(|(_, tags)| tags.len() >= LEAST_TAGS).collect();
     groups.sort_by_key(|(sheet, tags)| (std::cmp::Reverse(tags.len()), *sheet));
-    let Some((_, most)) = groups.first() else {
-        let found = seen.len();
-        let message = format!("no scale sheet can be read: {found} coded squares found, {LEAST_TAGS} needed");
-        return Err(Problem::new(message)
-            .hint("lay a printed scale sheet flat beside the wood, in full view and without glare"));
-    };
+    let Some((_, most)) = groups.first() else { return Err(no_sheet(tags)) };
     let order = corner_order(most)?;
     let sheets = groups.iter().map(|(sheet, tags)| SeenSheet {
         sheet: *sheet,
@@ -87,6 +78,28 @@ pub(crate) fn sort_by_sheet(seen: &[SeenTag], scale: f64) -> Result<Vec<SeenShee
         scale,
     });
     Ok(sheets.collect())
+}
+
+/// The tags of each sheet that was seen at all.
+pub(crate) fn by_sheet(tags: &Tags) -> BTreeMap<ScaleSheet, Vec<&SeenTag>> {
+    let mut by_sheet: BTreeMap<ScaleSheet, Vec<&SeenTag>> = BTreeMap::new();
+    for tag in &tags.seen {
+        by_sheet.entry(tag.sheet).or_default().push(tag);
+    }
+    by_sheet
+}
+
+fn no_sheet(tags: &Tags) -> Problem {
+    if let Some(twice) = warn::twice(&tags.twice) {
+        return twice;
+    }
+    if tags.strange {
+        return Problem::new("the coded squares in the picture are not those of the scale sheets")
+            .hint("lay the printed scale sheets beside the wood");
+    }
+    let found = tags.seen.len();
+    Problem::new(format!("no scale sheet can be read: {found} coded squares found, {LEAST_TAGS} needed"))
+        .hint("lay a printed scale sheet flat beside the wood, in full view and without glare")
 }
 
 /// The tag reader may name the corners from another one than ours; which, the

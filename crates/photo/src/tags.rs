@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use locus_core::{Detector, ImageView, TagFamily};
+use locus_core::{Detection, Detector, ImageView, TagFamily};
 use measure::Problem;
 use rayon::prelude::*;
 use stock::{ScaleSheet, Tag};
@@ -10,8 +10,21 @@ use stock::{ScaleSheet, Tag};
 use crate::picture::guarded;
 use crate::{Picture, Pixel};
 
+/// All that was seen of coded squares.
+#[derive(Debug, Default)]
+pub(crate) struct Tags {
+    /// Those of the scale sheets, in the order of their numbers. A tag seen
+    /// twice is left out: which of the two lies where cannot be told.
+    pub(crate) seen: Vec<SeenTag>,
+    /// Sheets of which there are two, by the tags that were seen twice.
+    pub(crate) twice: Vec<ScaleSheet>,
+    /// Whether there are coded squares of another kind, or with other numbers.
+    pub(crate) strange: bool,
+}
+
 /// A tag that was seen, its corners in the reader's own order, which may be
 /// turned against the sheet's.
+#[derive(Clone, Debug)]
 pub(crate) struct SeenTag {
     pub(crate) sheet: ScaleSheet,
     pub(crate) tag: Tag,
@@ -28,62 +41,91 @@ const ENOUGH_TAGS: usize = 12;
 /// Wrong bits allowed in a tag. The codes differ in eleven.
 const MOST_WRONG_BITS: u32 = 2;
 
-/// All tags of the scale sheets, in the order of their numbers. A tag seen
-/// twice is left out: one of the two must be wrong.
+/// A sheet with this many tags seen twice lies there twice; fewer are misread.
+const TWICE: usize = 3;
+
+/// This many squares of another kind are no misreading.
+const STRANGE: usize = 4;
+
+/// The other kinds of coded squares that the reader knows and that are large
+/// enough not to be seen in plain wood.
+const OTHERS: [TagFamily; 2] = [TagFamily::ArUco6x6_250, TagFamily::ArUcoMip36h12];
+
+/// Looks for the scale sheets' tags, and, where there are none, for others.
 ///
 /// # Errors
 /// The reader fails on this picture.
-pub(crate) fn find_tags(picture: &Picture) -> Result<Vec<SeenTag>, Problem> {
-    let gray = gray(picture);
+pub(crate) fn find_tags(picture: &Picture, gray: &[u8]) -> Result<Tags, Problem> {
     let large = gray.len() > HALVED_ABOVE;
-    let found = detect(picture, &gray, if large { 2 } else { 1 })?;
+    let ours = [TagFamily::AprilTag36h11];
+    let mut found = detect(picture, gray, if large { 2 } else { 1 }, &ours)?;
     if large && found.len() < ENOUGH_TAGS {
-        let closer = detect(picture, &gray, 1)?;
-        return Ok(if closer.len() > found.len() { closer } else { found });
+        let closer = detect(picture, gray, 1, &ours)?;
+        found = if closer.len() > found.len() { closer } else { found };
     }
-    Ok(found)
+    let all = found.len();
+    let known: Vec<SeenTag> = found.into_iter().filter_map(SeenTag::of).collect();
+    let mut strange = all - known.len() >= STRANGE;
+    if known.is_empty() && !strange {
+        strange = detect(picture, gray, 1, &OTHERS)?.len() >= STRANGE;
+    }
+    Ok(Tags { twice: twice(&known), seen: once_each(known), strange })
 }
 
-fn detect(picture: &Picture, gray: &[u8], decimation: usize) -> Result<Vec<SeenTag>, Problem> {
+fn detect(
+    picture: &Picture,
+    gray: &[u8],
+    decimation: usize,
+    families: &[TagFamily],
+) -> Result<Vec<Detection>, Problem> {
     let (width, height) = (picture.width_px() as usize, picture.height_px() as usize);
     let found = guarded("the scale sheets could not be looked for", || {
         let view = ImageView::new(gray, width, height, width)?;
-        let mut detector =
-            Detector::builder().with_decimation(decimation).with_family(TagFamily::AprilTag36h11).build();
+        let asked = Detector::builder().with_decimation(decimation);
+        let mut detector = families.iter().fold(asked, |it, &family| it.with_family(family)).build();
         let batch = detector.detect(&view, None, None, false).map_err(|trouble| trouble.to_string())?;
-        Ok::<_, String>(collect(&batch.reassemble_owned()))
+        Ok::<_, String>(batch.reassemble_owned())
     })?;
     let found = found.map_err(|trouble| {
         Problem::new(format!("the scale sheets could not be looked for: {trouble}"))
             .hint("take the picture again")
     })?;
-    Ok(once_each(found))
+    Ok(found.into_iter().filter(|it| it.hamming <= MOST_WRONG_BITS).collect())
+}
+
+impl SeenTag {
+    fn of(found: Detection) -> Option<SeenTag> {
+        let (sheet, tag) = ScaleSheet::holding(u16::try_from(found.id).ok()?)?;
+        let finite = found.corners.iter().flatten().all(|number| number.is_finite());
+        let corners = found.corners.map(|[x, y]| Pixel::new(x, y));
+        finite.then_some(SeenTag { sheet, tag, corners })
+    }
+}
+
+fn by_number(found: Vec<SeenTag>) -> BTreeMap<u16, Vec<SeenTag>> {
+    let mut by_number: BTreeMap<u16, Vec<SeenTag>> = BTreeMap::new();
+    for seen in found {
+        by_number.entry(seen.tag.id).or_default().push(seen);
+    }
+    by_number
 }
 
 fn once_each(found: Vec<SeenTag>) -> Vec<SeenTag> {
-    let mut by_id: BTreeMap<u16, Vec<SeenTag>> = BTreeMap::new();
-    for seen in found {
-        by_id.entry(seen.tag.id).or_default().push(seen);
+    by_number(found).into_values().filter(|those| those.len() == 1).flatten().collect()
+}
+
+fn twice(found: &[SeenTag]) -> Vec<ScaleSheet> {
+    let mut sheets: BTreeMap<ScaleSheet, usize> = BTreeMap::new();
+    for those in by_number(found.to_vec()).into_values().filter(|those| those.len() > 1) {
+        *sheets.entry(those[0].sheet).or_default() += 1;
     }
-    by_id.into_values().filter(|those| those.len() == 1).flatten().collect()
+    sheets.into_iter().filter(|(_, count)| *count >= TWICE).map(|(sheet, _)| sheet).collect()
 }
 
 /// Luma of ITU-R BT.601, in whole numbers.
-fn gray(picture: &Picture) -> Vec<u8> {
+pub(crate) fn gray(picture: &Picture) -> Vec<u8> {
     let raw = picture.image.as_raw();
     raw.par_chunks_exact(3)
         .map(|it| ((u32::from(it[0]) * 77 + u32::from(it[1]) * 150 + u32::from(it[2]) * 29) >> 8) as u8)
-        .collect()
-}
-
-fn collect(found: &[locus_core::Detection]) -> Vec<SeenTag> {
-    let sharp = found.iter().filter(|it| it.hamming <= MOST_WRONG_BITS);
-    sharp
-        .filter_map(|it| {
-            let (sheet, tag) = ScaleSheet::holding(u16::try_from(it.id).ok()?)?;
-            let finite = it.corners.iter().flatten().all(|number| number.is_finite());
-            let corners = it.corners.map(|[x, y]| Pixel::new(x, y));
-            finite.then_some(SeenTag { sheet, tag, corners })
-        })
         .collect()
 }

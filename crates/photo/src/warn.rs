@@ -1,22 +1,50 @@
 //! What makes a survey less sure than it could be, and what to do about it.
 
-use measure::Problem;
+use measure::{Length, Problem};
+use stock::ScaleSheet;
 
-use crate::Picture;
+use crate::fit::Fit;
 use crate::ground::Ground;
 use crate::lens::Lens;
+use crate::sharp::Sharpness;
+use crate::sheets::{LEAST_TAGS, SeenSheet};
 use crate::stated::Focal;
+use crate::tags::Tags;
+use crate::{Picture, sheets};
 
-/// Corners farther off than this: a sheet is creased, or lies wrong.
+/// Corners farther off than this: a sheet is bent, or lies wrong.
 const MOST_RMS_PX: f64 = 0.7;
 
 /// A steeper sight makes every error of height count for more.
 const MOST_TILT_DEGREES: f64 = 30.0;
 
+/// Paper that stands off farther than this no longer counts as lying flat.
+const MOST_BEND: Length = Length::mm(2.0);
+
+/// Sheets on one bench lie no farther above or below each other.
+const MOST_STEP: Length = Length::mm(1.5);
+
+/// Squares with shorter sides are read by fewer than three pixels a module.
+const LEAST_SIDE_PX: f64 = 25.0;
+
+/// Edges wider than this put the corners off by more than sheets do.
+const MOST_EDGE_PX: f64 = 5.0;
+
+/// A hand that shook draws edges across its way so many times as wide as along it.
+const SHAKEN: f64 = 1.5;
+
+/// Fewer tags than half of a sheet's are told.
+const HALF_A_SHEET: usize = (ScaleSheet::COLUMNS * ScaleSheet::ROWS / 2) as usize;
+
 /// All that is to be told of the scene.
 pub(crate) fn problems(picture: &Picture, ground: &Ground) -> Vec<Problem> {
     let mut problems: Vec<Problem> =
-        [no_sheet(ground), only_one(ground), tilted(ground), loose(ground)].into_iter().flatten().collect();
+        [no_sheet(ground), only_one(ground), tilted(ground)].into_iter().flatten().collect();
+    problems.extend(few_tags(&ground.tags));
+    problems.extend(twice(&ground.tags.twice));
+    problems.extend(lying(&ground.sheets, &ground.fit));
+    problems.extend(ground.sharpness.and_then(blurred));
+    problems.extend(ground.sharpness.and_then(small));
     problems.extend(focal_length(picture, ground));
     problems
 }
@@ -55,13 +83,78 @@ fn tilted(ground: &Ground) -> Option<Problem> {
     })
 }
 
-fn loose(ground: &Ground) -> Option<Problem> {
-    let rms = ground.fit.rms_px;
-    (rms > MOST_RMS_PX).then(|| {
-        Problem::new(format!(
-            "the sheets fit only to {rms:.1} px, not to {MOST_RMS_PX} px: one is bent or was moved"
-        ))
-        .hint("tape them down flat, on one plane, and take the picture again")
+/// Sheets of which less than half could be read.
+fn few_tags(tags: &Tags) -> Vec<Problem> {
+    let few = sheets::by_sheet(tags)
+        .into_iter()
+        .filter(|(sheet, seen)| (1..HALF_A_SHEET).contains(&seen.len()) && !tags.twice.contains(sheet));
+    let each = few.map(|(sheet, seen)| {
+        let (number, count) = (sheet.number(), seen.len());
+        let used = if count < LEAST_TAGS { "; it was not used" } else { "" };
+        let message =
+            format!("only {count} of the 24 coded squares of scale sheet {number} could be read{used}");
+        Problem::new(message).hint("lay it in full view, clear of the picture's border, glare and shadow")
+    });
+    each.collect()
+}
+
+/// Two copies of one sheet, which cannot be told apart.
+pub(crate) fn twice(sheets: &[ScaleSheet]) -> Option<Problem> {
+    let number = sheets.first()?.number();
+    let message = format!("two scale sheets with the same number lie in the picture: {number}");
+    Some(Problem::new(message).hint("print two with different numbers, and lay one of each"))
+}
+
+/// How the sheets lie: bent, or not on one plane.
+pub(crate) fn lying(sheets: &[SeenSheet], fit: &Fit) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    for ((seen, lie), &alone) in sheets.iter().zip(&fit.scene.sheets).zip(&fit.alone_px) {
+        let (number, bend) = (seen.sheet.number(), lie.bend().to_mm());
+        if lie.bend() > MOST_BEND || alone > MOST_RMS_PX {
+            let message = format!(
+                "scale sheet {number} is bent: it stands off by about {bend:.1} mm, and its corners fit a \
+                 plane to {alone:.1} px"
+            );
+            problems.push(Problem::new(message).hint("tape it down flat and take the picture again"));
+        } else if lie.height.abs() > MOST_STEP.to_mm() {
+            let (first, step) = (sheets[0].sheet.number(), lie.height.abs());
+            let message =
+                format!("scale sheets {first} and {number} do not lie at one height: {step:.1} mm apart");
+            problems.push(Problem::new(message).hint("lay both on the bench, or both on the wood"));
+        }
+    }
+    let rms = fit.rms_px;
+    if problems.is_empty() && rms > MOST_RMS_PX {
+        let message = format!("the scale sheets do not lie on one plane: they fit to {rms:.1} px together");
+        problems.push(Problem::new(message).hint("lay both on the bench, or both on the wood"));
+    }
+    problems
+}
+
+fn blurred(sharpness: Sharpness) -> Option<Problem> {
+    let Sharpness { widest_px: wide, narrowest_px: narrow, .. } = sharpness;
+    if wide <= MOST_EDGE_PX {
+        return None;
+    }
+    if wide > SHAKEN * narrow {
+        let message = format!(
+            "the camera moved while it took the picture: edges are {wide:.1} px wide one way and \
+             {narrow:.1} px the other; up to {MOST_EDGE_PX:.0} px is sharp"
+        );
+        return Some(Problem::new(message).hint("hold it still, or make more light"));
+    }
+    let message =
+        format!("the picture is blurred: edges are {wide:.1} px wide; up to {MOST_EDGE_PX:.0} px is sharp");
+    Some(Problem::new(message).hint("let the camera focus on the wood, and wipe its lens"))
+}
+
+fn small(sharpness: Sharpness) -> Option<Problem> {
+    let side = sharpness.side_px;
+    (side < LEAST_SIDE_PX).then(|| {
+        let message = format!(
+            "the coded squares are only {side:.0} px wide in the picture; from {LEAST_SIDE_PX:.0} px on they are sure"
+        );
+        Problem::new(message).hint("send the picture in full size, or go closer")
     })
 }
 

@@ -1,5 +1,9 @@
 //! What a survey says of its own sureness, and what it warns of.
 
+use std::io::Cursor;
+use std::sync::LazyLock;
+
+use image::{GenericImage, GenericImageView, ImageFormat, RgbImage};
 use measure::{Angle, Length};
 use outline::Point;
 use photo::{KnownLength, Pixel, SheetsLie, Survey, SurveyAsk, read_picture, survey};
@@ -123,4 +127,107 @@ fn a_zoomed_picture_that_states_its_lens_unzoomed_is_found_out() {
     }
     let absurd = Shot { exif: Some(Exif { focal_35mm: 4000, orientation: 1 }), ..plain };
     assert!(told(&surveyed(&absurd), "4000 mm, which cannot be"));
+}
+
+/// Blurred squares are still read at this size.
+const WIDE_PX: u32 = 2200;
+
+/// One picture of a slab with two sheets, to be spoilt in many ways.
+fn spoilt(spoil: impl FnOnce(&mut RgbImage)) -> Result<Survey, measure::Problem> {
+    static PICTURE: LazyLock<(Shot, RgbImage)> = LazyLock::new(|| {
+        let shot = demos::walnut_slab(WIDE_PX).unwrap();
+        let (bytes, _) = photograph(&shot).unwrap();
+        (shot, image::load_from_memory(&bytes).unwrap().into_rgb8())
+    });
+    let (shot, picture) = &*PICTURE;
+    let mut picture = picture.clone();
+    spoil(&mut picture);
+    let mut bytes = Cursor::new(Vec::new());
+    picture.write_to(&mut bytes, ImageFormat::Png).unwrap();
+    survey(&read_picture(&bytes.into_inner()).unwrap(), &ask(shot), &|_, _| ())
+}
+
+/// The box of the picture that holds a sheet's tags, with its paper's margin.
+fn sheet_box(index: usize) -> [u32; 4] {
+    let shot = demos::walnut_slab(WIDE_PX).unwrap();
+    let laid = shot.sheets[index];
+    let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| {
+        let at = laid.place.point(Point::new(100.0 * x, 140.0 * y));
+        shot.camera.project([at.x, at.y, 0.0]).unwrap()
+    });
+    let side =
+        |axis: usize, pick: fn(f64, f64) -> f64| corners.map(|it| it[axis]).into_iter().reduce(pick).unwrap();
+    [side(0, f64::min), side(1, f64::min), side(0, f64::max), side(1, f64::max)].map(|it| it.max(0.0) as u32)
+}
+
+#[test]
+fn a_sound_picture_is_only_told_of_its_missing_focal_length() {
+    let found = spoilt(|_| ()).unwrap();
+    assert!(
+        told(&found, "does not state its focal length") && found.problems.len() == 1,
+        "{:?}",
+        found.problems
+    );
+}
+
+#[test]
+fn half_a_sheet_is_counted() {
+    let [left, top, right, bottom] = sheet_box(1);
+    let covered = |picture: &mut RgbImage, share: f64| {
+        let from = top + (f64::from(bottom - top) * (1.0 - share)) as u32;
+        for y in from..bottom {
+            (left..right).for_each(|x| picture.put_pixel(x, y, image::Rgb([120, 120, 118])));
+        }
+    };
+    let found = spoilt(|it| covered(it, 0.64)).unwrap();
+    assert!(told(&found, "of the 24 coded squares of scale sheet 2"), "{:?}", found.problems);
+    assert_eq!(found.sheets_read, 2);
+    // A quarter under a rag is no matter.
+    assert!(!told(&spoilt(|it| covered(it, 0.25)).unwrap(), "of the 24"));
+}
+
+#[test]
+fn two_copies_of_one_sheet_are_told() {
+    let [left, top, right, bottom] = sheet_box(0);
+    let [other_left, other_top, ..] = sheet_box(1);
+    let copy = |picture: &mut RgbImage, left: u32| {
+        let sheet = picture.view(left, top, right - sheet_box(0)[0], bottom - top).to_image();
+        picture.copy_from(&sheet, other_left, other_top.min(picture.height() - sheet.height())).unwrap();
+    };
+    let refused = spoilt(|it| copy(it, left)).unwrap_err();
+    assert!(
+        refused.message.contains("two scale sheets with the same number") && refused.hint.is_some(),
+        "{refused}"
+    );
+}
+
+#[test]
+fn blur_and_motion_are_measured() {
+    let found = spoilt(|it| *it = image::imageops::fast_blur(it, 2.4)).unwrap();
+    assert!(told(&found, "the picture is blurred: edges are"), "{:?}", found.problems);
+    let found = spoilt(|it| {
+        let still = it.clone();
+        for (x, y, pixel) in it.enumerate_pixels_mut() {
+            let along = (0..8).map(|off| still.get_pixel((x + off).min(still.width() - 1), y).0);
+            let sums = along.fold([0_u32; 3], |sum, it| [0, 1, 2].map(|of| sum[of] + u32::from(it[of])));
+            *pixel = image::Rgb(sums.map(|it| (it / 8) as u8));
+        }
+    })
+    .unwrap();
+    assert!(told(&found, "the camera moved"), "{:?}", found.problems);
+    // A lens that is a little soft is let pass.
+    let found = spoilt(|it| *it = image::imageops::fast_blur(it, 0.8)).unwrap();
+    assert!(!told(&found, "blurred") && !told(&found, "moved"), "{:?}", found.problems);
+}
+
+#[test]
+fn small_squares_are_told() {
+    let to = |width: u32| {
+        move |it: &mut RgbImage| {
+            *it = image::imageops::resize(it, width, width * 3 / 4, image::imageops::FilterType::Triangle);
+        }
+    };
+    let found = spoilt(to(760)).unwrap();
+    assert!(told(&found, "px wide in the picture; from 25 px"), "{:?}", found.problems);
+    assert!(!told(&spoilt(to(1200)).unwrap(), "px wide in the picture"));
 }
