@@ -1,10 +1,12 @@
 //! Surveys one photograph and writes what a check needs to draw the face anew
 //! with another library: `rectify PICTURE FOLDER [THICKNESS_MM] [on-top]`.
 
+use std::cell::RefCell;
 use std::error::Error;
 use std::io::Write as _;
 use std::path::Path;
 use std::process::ExitCode;
+use std::time::Instant;
 
 use measure::Length;
 use outline::Point;
@@ -51,8 +53,12 @@ fn run(arguments: &[String]) -> Result<(), Box<dyn Error>> {
     };
     let picture = read_picture(&std::fs::read(picture)?)?;
     let out = std::io::stdout();
-    let found = survey(&picture, &ask, &|doing, share| {
-        let _ = writeln!(out.lock(), "{:3.0} % {doing}", share * 100.0);
+    let step = RefCell::new((String::new(), Instant::now()));
+    let found = survey(&picture, &ask, &|doing, _| {
+        let (done, begun) = step.replace((doing.to_owned(), Instant::now()));
+        if !done.is_empty() {
+            let _ = writeln!(out.lock(), "{done}: {:4} ms", begun.elapsed().as_millis());
+        }
     })?;
     let folder = Path::new(folder);
     std::fs::create_dir_all(folder)?;
