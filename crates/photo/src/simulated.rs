@@ -13,7 +13,7 @@ use crate::fit::{Fit, fit};
 use crate::lens::Lens;
 use crate::scene::Lie;
 use crate::sheets::SeenSheet;
-use crate::uncertain::{Doubts, RestsOn, Sureness};
+use crate::uncertain::{Doubts, Face, RestsOn, Sureness};
 use crate::warn;
 
 /// Even and bell-shaped random numbers from a seed (Steele, Lea and Flood,
@@ -105,12 +105,20 @@ fn coverage(sheets: usize) -> (f64, f64) {
         let lies = lies(&mut dice, sheets);
         let fitted = fit(&seen(&camera, &lies, 0.05, &mut dice), lens()).unwrap();
         let height = Length::mm(HEIGHT + dice.bell(0.4));
-        let doubts = Doubts { height, rests_on: RestsOn::Bench, print_measured: true };
+        // The plane's place: the first sheet's own coordinates are the scene's.
+        let back = lies[0].place;
+        let (sin, cos) = (back.turn.sin(), back.turn.cos());
+        let middle = Point::new(-back.at.x * cos - back.at.y * sin, back.at.x * sin - back.at.y * cos);
+        let place = Place { at: middle, turn: -back.turn, mirrored: false };
+        let face = Face { place, half: [550.0, 150.0] };
+        let doubts = Doubts { height, rests_on: RestsOn::Bench, print_measured: true, face };
         let sure = Sureness::of(&fitted, doubts);
+        let (cup, wind) = (dice.bell(0.3), dice.bell(0.3));
         for _ in 0..4 {
             let ends = [(); 2].map(|()| [dice.between(-550.0, 550.0), dice.between(-150.0, 150.0)]);
             let place = |[x, y]: [f64; 2]| {
-                let [x, y] = camera.project([x, y, HEIGHT]).unwrap();
+                let (u, v) = (x / 550.0, y / 150.0);
+                let [x, y] = camera.project([x, y, HEIGHT + cup * v * v + wind * u * v]).unwrap();
                 fitted.scene.camera.place(Pixel::new(x, y), height).unwrap()
             };
             let ([a, b], print) = (ends.map(place), 1.0 + dice.bell(0.0005));

@@ -11,7 +11,7 @@ use crate::grain::grain;
 use crate::ground::{self, Ground};
 use crate::mask::On;
 use crate::rectify::{self, Frame, rectify};
-use crate::uncertain::{Doubts, RestsOn, Sureness};
+use crate::uncertain::{Doubts, Face, RestsOn, Sureness};
 use crate::{Picture, Pixel, bark, cells, contours, edge, mask, turned};
 
 /// What is asked of a slab's photograph.
@@ -127,6 +127,7 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
             SheetsLie::OnTop => RestsOn::Face,
         },
         print_measured: ask.check_line.is_some(),
+        face: Face::of(&face),
     };
     let sureness = Sureness::of(&ground.fit, doubts);
     let doubt = sureness.share(&spans(&face));

@@ -6,11 +6,11 @@
 
 use measure::{Figure, Length};
 use nalgebra::DMatrix;
-use outline::Point;
+use outline::{Outline, Place, Point};
 
-use crate::Pixel;
 use crate::fit::Fit;
 use crate::scene::Scene;
+use crate::{Pixel, turned};
 
 /// How well a thickness is known that was read off a rule to the whole
 /// millimetre, with the wood's own unevenness. Common practice, no source.
@@ -19,6 +19,10 @@ const THICKNESS_MM: f64 = 0.4;
 /// How far off the face sheets lie that were laid on it, or level with it: it
 /// is never quite plane. Common practice, no source.
 const LEVEL_MM: f64 = 0.2;
+
+/// How far a face's edges stand above or below its middle, and its corners by
+/// wind: wood that has dried is never quite plane. Common practice, no source.
+const CUP_MM: f64 = 0.3;
 
 /// How well the 200 mm check line is read, as a share: 0.1 mm, a tenth of what
 /// a rule is divided into. Common practice, no source.
@@ -39,6 +43,16 @@ pub(crate) struct Doubts {
     pub(crate) rests_on: RestsOn,
     /// Whether the check line was measured.
     pub(crate) print_measured: bool,
+    pub(crate) face: Face,
+}
+
+/// Where the face lies on its plane.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Face {
+    /// Its middle, and which way it is long.
+    pub(crate) place: Place,
+    /// Half its length and half its width, in millimetres.
+    pub(crate) half: [f64; 2],
 }
 
 /// What the scale was taken from.
@@ -72,11 +86,19 @@ impl Sureness {
         let Some(ends) = camera.pixel(from, height).zip(camera.pixel(to, height)) else {
             return Length::mm(f64::INFINITY);
         };
-        let fitted = self.scene.spread(&self.covariance, |it| span(it, ends, height));
-        let higher = span(&self.scene, ends, height + Length::mm(1.0)) - span(&self.scene, ends, height);
-        let print = from.distance(to).to_mm() * self.print();
-        let squares = [fitted, higher * self.level_mm(), print].map(|it| it * it).iter().sum::<f64>();
-        Length::mm(NINETEEN_IN_TWENTY * squares.sqrt())
+        let level = [height, height];
+        let fitted = self.scene.spread(&self.covariance, |it| span(it, ends, level));
+        let long = span(&self.scene, ends, level);
+        let higher = |by: [f64; 2]| span(&self.scene, ends, by.map(|it| height + Length::mm(it))) - long;
+        let (a, b) = (self.doubts.face.own(from), self.doubts.face.own(to));
+        let squares = [
+            fitted,
+            higher([1.0, 1.0]) * self.level_mm(),
+            higher([a.y * a.y, b.y * b.y]) * CUP_MM,
+            higher([a.x * a.y, b.x * b.y]) * CUP_MM,
+            long * self.print(),
+        ];
+        Length::mm(NINETEEN_IN_TWENTY * squares.map(|it| it * it).iter().sum::<f64>().sqrt())
     }
 
     /// The largest doubt of these ways, as a share of each.
@@ -87,11 +109,12 @@ impl Sureness {
     /// The share as a figure, with what went in.
     pub(crate) fn figure(&self, share: f64) -> Figure {
         let figure = Figure::new("lengths may be off by", format!("{:.2} %", share * 100.0)).by(
-            "1.96 · root of the summed squares of the standard deviations: fit, height, print",
+            "1.96 · root of the summed squares of the standard deviations: fit, height, cup, print",
             "propagation of independent errors (JCGM 100:2008, 5.1.2)",
         );
         let level = self.level_mm();
         let percent = self.print() * 100.0;
+        let figure = figure.from("cup and wind", format!("{CUP_MM:.1} mm, as wood is not plane"));
         match self.doubts.rests_on {
             RestsOn::Bench => figure.from("thickness", format!("{level:.1} mm, as read off a rule")),
             RestsOn::Face => figure.from("sheets on the face", format!("{level:.1} mm, as it is not plane")),
@@ -124,8 +147,29 @@ impl Sureness {
     }
 }
 
-/// Millimetres between two places of the picture; none if one is past the horizon.
-fn span(scene: &Scene, (a, b): (Pixel, Pixel), height: Length) -> f64 {
-    let place = |at| scene.camera.place(at, height);
-    place(a).zip(place(b)).map_or(0.0, |(a, b)| a.distance(b).to_mm())
+impl Face {
+    /// The face with this outline.
+    pub(crate) fn of(outline: &Outline) -> Face {
+        let corners = outline.outer().corners();
+        let turn = turned::along(corners);
+        let back = Place { at: Point::default(), turn: -turn, mirrored: false };
+        let bounds = back.bounds(outline);
+        let place = Place { turn, ..Place::default() };
+        let half = [bounds.width().to_mm() / 2.0, bounds.height().to_mm() / 2.0];
+        Face { place: Place { at: place.point(bounds.low.toward(bounds.high, 0.5)), ..place }, half }
+    }
+
+    /// A place of the plane as shares of half the face's length and width from its middle.
+    fn own(&self, at: Point) -> Point {
+        let (dx, dy) = (at.x - self.place.at.x, at.y - self.place.at.y);
+        let (sin, cos) = (self.place.turn.sin(), self.place.turn.cos());
+        Point::new((dx * cos + dy * sin) / self.half[0], (dy * cos - dx * sin) / self.half[1])
+    }
+}
+
+/// Millimetres between two places of the picture at these heights; none if one
+/// is past the horizon.
+fn span(scene: &Scene, (a, b): (Pixel, Pixel), [low, high]: [Length; 2]) -> f64 {
+    let ends = scene.camera.place(a, low).zip(scene.camera.place(b, high));
+    ends.map_or(0.0, |(a, b)| a.distance(b).to_mm())
 }
