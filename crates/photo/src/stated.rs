@@ -40,13 +40,15 @@ pub(crate) enum Focal {
 impl Stated {
     /// Reads the file's EXIF block, if it has one that can be read.
     pub(crate) fn in_file(bytes: &[u8]) -> Stated {
-        let read = exif::Reader::new().read_from_container(&mut Cursor::new(bytes)).ok();
-        read.map_or_else(Stated::default, |told| {
-            let sides = [Tag::PixelXDimension, Tag::PixelYDimension].map(|tag| number(&told, tag));
-            let sides_px = sides[0].zip(sides[1]).filter(|(x, y)| x.min(*y) >= 1.0);
-            let sides_px = sides_px.map(|(x, y)| [x.max(y), x.min(y)]);
-            Stated { focal: focal(&told, sides_px), sides_px }
-        })
+        let read = exif::Reader::new().read_from_container(&mut Cursor::new(bytes));
+        read.map_or_else(|_| Stated::default(), |told| Stated::by(&told))
+    }
+
+    fn by(told: &Exif) -> Stated {
+        let sides = [Tag::PixelXDimension, Tag::PixelYDimension].map(|tag| number(told, tag));
+        let sides_px = sides[0].zip(sides[1]).filter(|(x, y)| x.min(*y) >= 1.0);
+        let sides_px = sides_px.map(|(x, y)| [x.max(y), x.min(y)]);
+        Stated { focal: focal(told, sides_px), sides_px }
     }
 
     /// The focal length for a 36 by 24 mm frame, if one is stated that can be.
@@ -95,7 +97,7 @@ fn worked(told: &Exif, sides_px: Option<[f64; 2]>) -> Option<f64> {
     let px_per_mm = number(told, Tag::FocalPlaneXResolution)? / unit_mm;
     let [long, short] = sides_px?;
     let mm = number(told, Tag::FocalLength)? * FRAME_DIAGONAL_MM * px_per_mm / long.hypot(short);
-    mm.is_finite().then_some(mm)
+    (mm.is_finite() && mm > 0.0).then_some(mm)
 }
 
 fn number(told: &Exif, tag: Tag) -> Option<f64> {
@@ -105,4 +107,67 @@ fn number(told: &Exif, tag: Tag) -> Option<f64> {
         _ => None,
     };
     value.get_uint(0).map(f64::from).or_else(rational).filter(|it| it.is_finite())
+}
+
+#[cfg(test)]
+mod tests {
+    use exif::{Field, Rational, Value};
+
+    use super::*;
+
+    fn short(tag: Tag, it: u16) -> Field {
+        Field { tag, ifd_num: In::PRIMARY, value: Value::Short(vec![it]) }
+    }
+
+    fn ratio(tag: Tag, num: u32, denom: u32) -> Field {
+        Field { tag, ifd_num: In::PRIMARY, value: Value::Rational(vec![Rational { num, denom }]) }
+    }
+
+    fn stated(fields: &[Field]) -> Stated {
+        let (mut writer, mut block) = (exif::experimental::Writer::new(), Cursor::new(Vec::new()));
+        fields.iter().for_each(|it| writer.push_field(it));
+        writer.write(&mut block, false).unwrap();
+        Stated::by(&exif::Reader::new().read_raw(block.into_inner()).unwrap())
+    }
+
+    fn size() -> [Field; 2] {
+        [short(Tag::PixelXDimension, 6000), short(Tag::PixelYDimension, 4000)]
+    }
+
+    #[test]
+    fn the_equivalent_focal_length_comes_first() {
+        let focal = stated(&[short(Tag::FocalLengthIn35mmFilm, 26), ratio(Tag::FocalLength, 425, 100)]).focal;
+        assert_eq!(focal, Focal::Whole(26.0));
+        assert_eq!(stated(&[short(Tag::FocalLengthIn35mmFilm, 0)]).focal, Focal::Unstated);
+        assert_eq!(stated(&[short(Tag::FocalLengthIn35mmFilm, 3)]).focal, Focal::Absurd(3.0));
+    }
+
+    #[test]
+    fn without_it_the_sensor_tells() {
+        // 23.5 mm wide and 6000 px across: 2553.19 px to the 10 mm of unit 3.
+        let sensor = [
+            ratio(Tag::FocalLength, 35, 1),
+            ratio(Tag::FocalPlaneXResolution, 255_319, 100),
+            short(Tag::FocalPlaneResolutionUnit, 3),
+        ];
+        let all: Vec<Field> = size().into_iter().chain(sensor).collect();
+        // By hand: 35 mm over a diagonal of 23.5 by 15.667 mm, 28.24 mm, is 53.6 mm on 43.27 mm.
+        let Focal::Worked(mm) = stated(&all).focal else { panic!("{:?}", stated(&all)) };
+        assert!((mm - 53.62).abs() < 0.02, "{mm}");
+        assert_eq!(stated(&all[2..]).focal, Focal::Unstated);
+        let broken = [ratio(Tag::FocalLength, 35, 0), ratio(Tag::FocalPlaneXResolution, 0, 0)];
+        let broken: Vec<Field> = size().into_iter().chain(broken).collect();
+        assert_eq!(stated(&broken).focal, Focal::Unstated);
+    }
+
+    #[test]
+    fn a_picture_of_another_shape_was_cut() {
+        let whole = stated(&size());
+        // Made smaller, or turned upright, it has the same shape.
+        assert!(!whole.is_cut([3000.0, 2000.0]) && !whole.is_cut([2000.0, 3000.0]));
+        assert!((whole.diagonal_px([3000.0, 2000.0]) - 3605.55).abs() < 0.01);
+        assert!(whole.is_cut([4000.0, 4000.0]));
+        assert!((whole.diagonal_px([4000.0, 4000.0]) - 7211.10).abs() < 0.01);
+        assert!(!Stated::default().is_cut([4000.0, 4000.0]));
+    }
 }

@@ -202,6 +202,15 @@ fn two_copies_of_one_sheet_are_told() {
 }
 
 #[test]
+fn squares_of_another_kind_are_told() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../../cases/pictures/planar/other-squares.png");
+    let picture = read_picture(&std::fs::read(file).unwrap()).unwrap();
+    let shot = demos::walnut_slab(demos::SMALL_PX).unwrap();
+    let refused = survey(&picture, &ask(&shot), &|_, _| ()).unwrap_err();
+    assert!(refused.message.contains("are not those of the scale sheets"), "{refused}");
+}
+
+#[test]
 fn blur_and_motion_are_measured() {
     let found = spoilt(|it| *it = image::imageops::fast_blur(it, 2.4)).unwrap();
     assert!(told(&found, "the picture is blurred: edges are"), "{:?}", found.problems);
