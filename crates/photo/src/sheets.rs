@@ -66,8 +66,9 @@ pub(crate) fn printed_scale(check_line: Option<Length>) -> Result<f64, Problem> 
 /// # Errors
 /// No sheet with enough tags in sight.
 pub(crate) fn sort_by_sheet(tags: &Tags, scale: f64) -> Result<Vec<SeenSheet>, Problem> {
+    let copies = tags.copies.iter().filter_map(|it| Some((it.first()?.sheet, it.iter().collect())));
     let mut groups: Vec<(ScaleSheet, Vec<&SeenTag>)> =
-        by_sheet(tags).into_iter().filter(|(_, tags)| tags.len() >= LEAST_TAGS).collect();
+        by_sheet(tags).into_iter().chain(copies).filter(|(_, tags)| tags.len() >= LEAST_TAGS).collect();
     groups.sort_by_key(|(sheet, tags)| (std::cmp::Reverse(tags.len()), *sheet));
     let Some((_, most)) = groups.first() else { return Err(no_sheet(tags)) };
     let order = corner_order(most)?;
@@ -80,7 +81,7 @@ pub(crate) fn sort_by_sheet(tags: &Tags, scale: f64) -> Result<Vec<SeenSheet>, P
     Ok(sheets.collect())
 }
 
-/// The tags of each sheet that was seen at all.
+/// The tags of each sheet that lies there once, however few.
 pub(crate) fn by_sheet(tags: &Tags) -> BTreeMap<ScaleSheet, Vec<&SeenTag>> {
     let mut by_sheet: BTreeMap<ScaleSheet, Vec<&SeenTag>> = BTreeMap::new();
     for tag in &tags.seen {
@@ -90,7 +91,7 @@ pub(crate) fn by_sheet(tags: &Tags) -> BTreeMap<ScaleSheet, Vec<&SeenTag>> {
 }
 
 fn no_sheet(tags: &Tags) -> Problem {
-    if let Some(twice) = warn::twice(&tags.twice) {
+    if let Some(twice) = warn::twice(tags) {
         return twice;
     }
     if tags.strange {

@@ -13,11 +13,11 @@ use crate::{Picture, Pixel};
 /// All that was seen of coded squares.
 #[derive(Debug, Default)]
 pub(crate) struct Tags {
-    /// Those of the scale sheets, in the order of their numbers. A tag seen
-    /// twice is left out: which of the two lies where cannot be told.
+    /// Those of sheets that lie there once, in the order of their numbers. A tag
+    /// seen twice is left out: one of the two must be wrong.
     pub(crate) seen: Vec<SeenTag>,
-    /// Sheets of which there are two, by the tags that were seen twice.
-    pub(crate) twice: Vec<ScaleSheet>,
+    /// Those of sheets that lie there twice, each copy by itself.
+    pub(crate) copies: Vec<Vec<SeenTag>>,
     /// Whether there are coded squares of another kind, or with other numbers.
     pub(crate) strange: bool,
 }
@@ -44,6 +44,10 @@ const MOST_WRONG_BITS: u32 = 2;
 /// A sheet with this many tags seen twice lies there twice; fewer are misread.
 const TWICE: usize = 3;
 
+/// Tags of one sheet stand beside each other: the next but one, and any of
+/// another sheet, is farther off than so many sides of a tag.
+const BESIDE: f64 = 1.9;
+
 /// This many squares of another kind are no misreading.
 const STRANGE: usize = 4;
 
@@ -69,7 +73,14 @@ pub(crate) fn find_tags(picture: &Picture, gray: &[u8]) -> Result<Tags, Problem>
     if known.is_empty() && !strange {
         strange = detect(picture, gray, 1, &OTHERS)?.len() >= STRANGE;
     }
-    Ok(Tags { twice: twice(&known), seen: once_each(known), strange })
+    let twice = twice(&known);
+    let (copied, known): (Vec<SeenTag>, Vec<SeenTag>) =
+        known.into_iter().partition(|it| twice.contains(&it.sheet));
+    let copies = twice.iter().flat_map(|sheet| {
+        let own = copied.iter().filter(|it| it.sheet == *sheet).cloned();
+        neighbours(own)
+    });
+    Ok(Tags { copies: copies.collect(), seen: once_each(known), strange })
 }
 
 fn detect(
@@ -100,6 +111,15 @@ impl SeenTag {
         let corners = found.corners.map(|[x, y]| Pixel::new(x, y));
         finite.then_some(SeenTag { sheet, tag, corners })
     }
+
+    fn stands_beside(&self, other: &SeenTag) -> bool {
+        let middle = |it: &SeenTag| {
+            let sum = it.corners.iter().fold((0.0, 0.0), |sum, it| (sum.0 + it.x, sum.1 + it.y));
+            Pixel::new(sum.0 / 4.0, sum.1 / 4.0)
+        };
+        let side = |it: &SeenTag| it.corners[0].distance(it.corners[1]);
+        middle(self).distance(middle(other)) < BESIDE * side(self).max(side(other))
+    }
 }
 
 fn by_number(found: Vec<SeenTag>) -> BTreeMap<u16, Vec<SeenTag>> {
@@ -120,6 +140,16 @@ fn twice(found: &[SeenTag]) -> Vec<ScaleSheet> {
         *sheets.entry(those[0].sheet).or_default() += 1;
     }
     sheets.into_iter().filter(|(_, count)| *count >= TWICE).map(|(sheet, _)| sheet).collect()
+}
+
+/// Sorts the tags of one sheet's copies by those that stand beside each other.
+fn neighbours(those: impl Iterator<Item = SeenTag>) -> Vec<Vec<SeenTag>> {
+    those.fold(Vec::new(), |groups, tag| {
+        let beside = |group: &Vec<SeenTag>| group.iter().any(|it| it.stands_beside(&tag));
+        let (near, mut groups): (Vec<Vec<SeenTag>>, Vec<Vec<SeenTag>>) = groups.into_iter().partition(beside);
+        groups.push(near.into_iter().flatten().chain([tag]).collect());
+        groups
+    })
 }
 
 /// Luma of ITU-R BT.601, in whole numbers.

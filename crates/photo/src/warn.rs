@@ -41,7 +41,7 @@ pub(crate) fn problems(picture: &Picture, ground: &Ground) -> Vec<Problem> {
     let mut problems: Vec<Problem> =
         [no_sheet(ground), only_one(ground), tilted(ground)].into_iter().flatten().collect();
     problems.extend(few_tags(&ground.tags));
-    problems.extend(twice(&ground.tags.twice));
+    problems.extend(twice(&ground.tags));
     problems.extend(lying(&ground.sheets, &ground.fit));
     problems.extend(ground.sharpness.and_then(blurred));
     problems.extend(ground.sharpness.and_then(small));
@@ -85,9 +85,7 @@ fn tilted(ground: &Ground) -> Option<Problem> {
 
 /// Sheets of which less than half could be read.
 fn few_tags(tags: &Tags) -> Vec<Problem> {
-    let few = sheets::by_sheet(tags)
-        .into_iter()
-        .filter(|(sheet, seen)| (1..HALF_A_SHEET).contains(&seen.len()) && !tags.twice.contains(sheet));
+    let few = sheets::by_sheet(tags).into_iter().filter(|it| it.1.len() < HALF_A_SHEET);
     let each = few.map(|(sheet, seen)| {
         let (number, count) = (sheet.number(), seen.len());
         let used = if count < LEAST_TAGS { "; it was not used" } else { "" };
@@ -98,9 +96,9 @@ fn few_tags(tags: &Tags) -> Vec<Problem> {
     each.collect()
 }
 
-/// Two copies of one sheet, which cannot be told apart.
-pub(crate) fn twice(sheets: &[ScaleSheet]) -> Option<Problem> {
-    let number = sheets.first()?.number();
+/// Two copies of one sheet: each is read by itself, as far as they stand apart.
+pub(crate) fn twice(tags: &Tags) -> Option<Problem> {
+    let number = tags.copies.first()?.first()?.sheet.number();
     let message = format!("two scale sheets with the same number lie in the picture: {number}");
     Some(Problem::new(message).hint("print two with different numbers, and lay one of each"))
 }

@@ -194,11 +194,14 @@ fn two_copies_of_one_sheet_are_told() {
         let sheet = picture.view(left, top, right - sheet_box(0)[0], bottom - top).to_image();
         picture.copy_from(&sheet, other_left, other_top.min(picture.height() - sheet.height())).unwrap();
     };
-    let refused = spoilt(|it| copy(it, left)).unwrap_err();
+    let found = spoilt(|it| copy(it, left)).unwrap();
     assert!(
-        refused.message.contains("two scale sheets with the same number") && refused.hint.is_some(),
-        "{refused}"
+        told(&found, "two scale sheets with the same number lie in the picture: 1"),
+        "{:?}",
+        found.problems
     );
+    // Each copy is read by itself.
+    assert_eq!(found.sheets_read, 2);
 }
 
 #[test]
