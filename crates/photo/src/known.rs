@@ -35,7 +35,7 @@ const LEAST: usize = 2;
 /// Lengths that were measured are on wood that fits a bench.
 const LENGTHS: std::ops::RangeInclusive<f64> = 10.0..=5000.0;
 
-/// The ends of a length lie at least this many hundredths of the picture's width apart.
+/// The ends of a length lie at least this share of the picture's width apart.
 const LEAST_APART: f64 = 0.03;
 
 /// The camera, from lengths on the plane that is measured.
