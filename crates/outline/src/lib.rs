@@ -4,10 +4,14 @@
 //! leaves this crate.
 
 mod boolean;
+mod corners;
 mod crossing;
+mod cubics;
 mod curvature;
 mod engine;
 mod family;
+mod fitted;
+mod mirror;
 mod narrow;
 mod offset;
 mod place;
@@ -17,6 +21,7 @@ mod ring;
 mod scale;
 mod shape;
 mod smooth;
+mod stretch;
 mod svg_guard;
 mod svg_in;
 mod svg_out;
@@ -24,6 +29,7 @@ mod svg_out;
 pub use boolean::union;
 pub use curvature::Bend;
 pub use family::{Family, LEAST_SIDE, MOST_SIDE};
+pub use fitted::{Fit, Fitted};
 pub use narrow::Section;
 pub use offset::clean;
 pub use place::Place;

@@ -89,13 +89,18 @@ impl Segment {
 
     /// The way to the nearest of its points.
     pub fn distance(self, to: Point) -> Length {
+        self.nearest(to).distance(to)
+    }
+
+    /// The nearest of its points.
+    pub fn nearest(self, to: Point) -> Point {
         let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
         let square = dx * dx + dy * dy;
         if square == 0.0 {
-            return self.from.distance(to);
+            return self.from;
         }
         let share = ((to.x - self.from.x) * dx + (to.y - self.from.y) * dy) / square;
-        self.from.toward(self.to, share.clamp(0.0, 1.0)).distance(to)
+        self.from.toward(self.to, share.clamp(0.0, 1.0))
     }
 }
 

@@ -52,7 +52,7 @@ impl Ring {
     }
 
     /// Points evenly spaced along the line, the first at the first corner.
-    fn evenly(&self, count: usize) -> Vec<Point> {
+    pub(crate) fn evenly(&self, count: usize) -> Vec<Point> {
         let pace = self.perimeter().to_mm() / count as f64;
         let mut points = Vec::with_capacity(count);
         let mut done = 0.0;
