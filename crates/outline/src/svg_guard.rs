@@ -20,11 +20,13 @@ const MOST_ELEMENTS: usize = 20_000;
 const MOST_DEPTH: usize = 48;
 
 /// The elements that make or hold shapes.
-const SHAPES: [&str; 12] =
-    ["svg", "g", "a", "defs", "symbol", "use", "path", "rect", "circle", "ellipse", "polyline", "polygon"];
+const SHAPES: [&str; 13] = [
+    "svg", "g", "a", "defs", "symbol", "switch", "use", "path", "rect", "circle", "ellipse", "polyline",
+    "polygon",
+];
 
 /// The attributes that say where and how large a shape is.
-const GEOMETRY: [&str; 17] = [
+const GEOMETRY: [&str; 20] = [
     "id",
     "d",
     "points",
@@ -42,6 +44,9 @@ const GEOMETRY: [&str; 17] = [
     "preserveAspectRatio",
     "display",
     "visibility",
+    "requiredExtensions",
+    "requiredFeatures",
+    "systemLanguage",
 ];
 
 const SVG: &str = "http://www.w3.org/2000/svg";
