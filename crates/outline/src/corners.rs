@@ -21,7 +21,7 @@ const TELLING: f64 = 6.0;
 const FLAT: Angle = Angle::degrees(10.0);
 
 /// Corners are offered where the line turns by more than this.
-const SHARP: Angle = Angle::degrees(50.0);
+const SHARP: Angle = Angle::degrees(60.0);
 
 /// Within this share of the way round: 5 mm on a board's outline.
 const TURN_WITHIN: f64 = 0.006;

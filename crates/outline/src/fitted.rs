@@ -48,9 +48,9 @@ const STEPS: f64 = 4096.0;
 const FOR_CURVES: f64 = 0.2;
 const MOST_FOR_CURVES: f64 = 0.02;
 
-/// Between its points a line may stray more than at them; it is then done again
-/// with that much less to spare.
-const TRIES: usize = 4;
+/// Between its points a line may stray more than at them, and where two sides are
+/// close it may cross itself; it is then done again with less to spare.
+const TRIES: usize = 5;
 const TIGHTER: f64 = 0.97;
 
 /// The most corners that are kept.
@@ -89,7 +89,14 @@ impl Ring {
             let fair = Fairness { radius: fit.least_radius.to_mm(), stray };
             let parted = drawn.cornered(&fit.corners, step, fair.stray)?;
             let curves = curves(&parted.stretches, fair, for_curves, half.as_ref());
-            let ring = chords(&curves)?;
+            let ring = match chords(&curves) {
+                Err(_) if tried < TRIES => {
+                    stray /= 2.0;
+                    tried += 1;
+                    continue;
+                }
+                ring => ring?,
+            };
             let found = mirror::farthest_apart(&ring, &whole);
             let may = fit.stray * if parted.tips.is_empty() { 1.0 } else { 2.0 };
             if found > may && tried < TRIES {
