@@ -42,4 +42,4 @@ pub use picture::{Picture, read_picture};
 pub use pixel::Pixel;
 pub use strokes::{Stroke, mend_edge};
 pub use survey::{KnownLength, SheetsLie, Survey, SurveyAsk, survey};
-pub use trace::{TraceAsk, Traced, trace};
+pub use trace::{TraceAsk, Traced, silhouette, trace};

@@ -40,6 +40,14 @@ impl Picture {
         self.image.height()
     }
 
+    /// A part of it, so many pixels from its left and upper edge, as far as it
+    /// lies within; the lens says nothing of a part.
+    #[must_use]
+    pub fn part(&self, left: u32, top: u32, width: u32, height: u32) -> Picture {
+        let image = image::imageops::crop_imm(&self.image, left, top, width, height).to_image();
+        Picture { image, stated: Stated::default() }
+    }
+
     /// The lens's focal length for a 36 by 24 mm frame, if the file states one that can be.
     pub fn focal_35_mm(&self) -> Option<f64> {
         self.stated.focal_35_mm()

@@ -57,6 +57,15 @@ pub fn trace(picture: &Picture, ask: &TraceAsk, progress: &dyn Fn(&str, f64)) ->
     Ok(Traced { outline: line, figures: told.0, problems: told.1 })
 }
 
+/// The line round the largest thing that stands out from plain ground, one unit
+/// to a pixel, from the picture's lower left corner, y up.
+///
+/// # Errors
+/// Nothing stands out.
+pub fn silhouette(picture: &Picture) -> Result<Outline, Problem> {
+    flat(picture).map(|it| it.0)
+}
+
 /// Patterns are not longer than a bench.
 const LONGEST: Length = Length::mm(5000.0);
 
@@ -74,7 +83,7 @@ const FINEST_CELL: Length = Length::mm(0.4);
 
 /// The line is smoothed over this many cells, and simplified to this share of a cell.
 const SMOOTHING: f64 = 1.0;
-const TOLERANCE: f64 = 0.2;
+const TOLERANCE: f64 = 0.05;
 
 /// The thing's line in millimetres, on the plane that the sheets lie on, with
 /// the side of a cell.

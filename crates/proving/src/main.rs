@@ -4,6 +4,7 @@
 
 mod judged;
 mod photographs;
+mod silhouettes;
 
 use std::process::ExitCode;
 

@@ -10,6 +10,7 @@ use scene::marks::Marks;
 use scene::{photograph, study};
 
 use crate::judged::{Judged, judged};
+use crate::silhouettes::silhouettes;
 
 /// Measure photographs with known truth, and print each figure as `figure: NAME VALUE`
 #[derive(Parser)]
@@ -26,10 +27,16 @@ pub(crate) struct Photographs {
     /// Only render, into the folder or the study's own
     #[arg(long)]
     render: bool,
+    /// Only trace silhouettes, of real leaves and drawn ones
+    #[arg(long)]
+    silhouettes: bool,
 }
 
 impl Photographs {
     pub(crate) fn run(self) -> Result<(), Problem> {
+        if self.silhouettes {
+            return silhouettes();
+        }
         if self.render {
             return render(&self.from.unwrap_or_else(study_folder), self.seed, self.count);
         }

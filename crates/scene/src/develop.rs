@@ -18,20 +18,27 @@ const SHOT_NOISE: [f64; 2] = [1.1e-4, 1.2e-6];
 const GREY_NOISE: f32 = 0.8;
 
 pub(crate) fn develop(shot: &Shot, linear: Vec<[f32; 3]>) -> Result<Vec<u8>, Problem> {
-    let (width, height) = (shot.camera.width_px, shot.camera.height_px);
-    let soft = soften(&linear, width as usize);
+    let size = [shot.camera.width_px, shot.camera.height_px];
+    write(shot, picture(&linear, size, shot.noise as f32)?)
+}
+
+/// What lens and sensor make of light.
+pub(crate) fn picture(
+    linear: &[[f32; 3]],
+    [width, height]: [u32; 2],
+    noise: f32,
+) -> Result<RgbImage, Problem> {
+    let soft = soften(linear, width as usize);
     let mut bytes = vec![0_u8; soft.len() * 3];
     let curve = Curve::new();
     bytes.par_chunks_mut(width as usize * 3).enumerate().for_each(|(row, out)| {
         for (column, rgb) in out.chunks_exact_mut(3).enumerate() {
             let at = row * width as usize + column;
-            let grainy = grain(soft[at], at as u32, shot.noise as f32);
+            let grainy = grain(soft[at], at as u32, noise);
             (0..3).for_each(|it| rgb[it] = curve.byte(grainy[it], dither(at as u32, it as u32)));
         }
     });
-    let upright =
-        RgbImage::from_raw(width, height, bytes).ok_or_else(|| Problem::new("a picture without pixels"))?;
-    write(shot, upright)
+    RgbImage::from_raw(width, height, bytes).ok_or_else(|| Problem::new("a picture without pixels"))
 }
 
 fn write(shot: &Shot, upright: RgbImage) -> Result<Vec<u8>, Problem> {

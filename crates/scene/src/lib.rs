@@ -9,6 +9,7 @@ mod develop;
 mod distance;
 mod edges;
 mod exif;
+mod flat;
 mod grow;
 mod leaf;
 mod light;
@@ -25,6 +26,7 @@ mod world;
 
 pub use camera::{Camera, FULL_FRAME_DIAGONAL, Pose};
 pub use exif::Exif;
+pub use flat::{FlatAsk, photograph_flat};
 pub use leaf::{Leaf, LeafAsk};
 pub use paper::LaidSheet;
 pub use shot::{Bench, Light, Shot, Subject, photograph};
