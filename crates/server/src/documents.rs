@@ -9,8 +9,8 @@ use measure::{Length, Problem};
 use outline::{Family, Outline, Ring};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use shop::{NewPattern, NewPiece, ShopView, TraceAsk};
-use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit};
+use shop::{NewPattern, NewPiece, Refit, ShopView, TraceAsk};
+use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit, TracedLine};
 
 use crate::answer::{Answer, Asked, File, Seen, beside};
 use crate::{Counter, LARGEST_BODY};
@@ -23,6 +23,7 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/pieces/{id}", put(put_piece).delete(remove_piece))
         .route("/api/patterns", post(add_pattern))
         .route("/api/patterns/outline", post(preview))
+        .route("/api/patterns/fit", post(refit))
         .route("/api/patterns/drawing", post(add_drawing).layer(DefaultBodyLimit::max(LARGEST_BODY)))
         .route("/api/patterns/{id}", put(put_pattern).delete(remove_pattern))
         .route("/api/patterns/{id}/body", get(body))
@@ -84,6 +85,10 @@ async fn add_pattern(State(it): State<Counter>, Asked(ask): Asked<NewPattern>) -
 
 async fn preview(Asked(family): Asked<Family>) -> Answer<Json<Outline>> {
     Ok(Json(family.outline()?))
+}
+
+async fn refit(State(it): State<Counter>, Asked(line): Asked<TracedLine>) -> Answer<Json<Refit>> {
+    beside(move || it.shop.refit(&line)).await.map(Json)
 }
 
 async fn add_drawing(

@@ -197,3 +197,25 @@ async fn every_other_path_is_the_page() {
     let answer = server.clone().oneshot(again).await.unwrap();
     assert_eq!(answer.status(), StatusCode::NOT_MODIFIED);
 }
+
+#[tokio::test]
+async fn a_traced_line_is_made_smooth_without_its_photograph() {
+    let server = server("fit");
+    let line = r#"{"drawn":[[0,0],[100,0],[100,60],[0,60]],"corners":[[100,60]],"least_radius":3,"stray":2,"symmetric":false}"#;
+    let (status, told) = ask(&server, "POST", "/api/patterns/fit", line).await;
+    assert_eq!(status, StatusCode::OK, "{told}");
+    assert_eq!(told["corners"], serde_json::json!([[100.0, 60.0]]));
+    assert_eq!(told["offered"].as_array().map(Vec::len), Some(4));
+    assert_eq!(told["figures"][1]["name"], "tightest bend");
+    let (_, shop) = ask(&server, "GET", "/api/shop", Body::empty()).await;
+    assert_eq!(shop["patterns"], serde_json::json!([]), "nothing is kept");
+    for (broken, word) in [
+        (line.replace("\"stray\":2", "\"stray\":-1"), "stray"),
+        (line.replace("[[100,60]]", "[[500,60]]"), "from the line"),
+        (line.replace(",[100,60],[0,60]", ""), "corners"),
+    ] {
+        let (status, told) = ask(&server, "POST", "/api/patterns/fit", broken).await;
+        assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY, "{told}");
+        assert!(told["message"].as_str().is_some_and(|it| it.contains(word)), "{told}");
+    }
+}

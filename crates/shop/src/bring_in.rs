@@ -1,8 +1,9 @@
 //! Brings wood and patterns in: photographs, silhouettes and drawings.
 
 use measure::{Length, Problem};
+use outline::Outline;
 use photo::{SheetsLie, SurveyAsk};
-use stock::{Face, FacePicture, Origin, Pattern, Piece, PieceId};
+use stock::{Face, FacePicture, Origin, Pattern, Piece, PieceId, TracedLine};
 use store::Store;
 
 use crate::view::{PhotoAsk, SheetsAt, TraceAsk};
@@ -78,7 +79,11 @@ impl Shop {
         let trace = photo::TraceAsk { length: ask.length, check_line: None::<Length> };
         let traced = photo::trace(&read, &trace, progress)?;
         let picture = self.reading(|store| store.keep_picture(picture))?;
-        let pattern = self.keep_pattern(ask.name, Origin::Traced { picture }, traced.outline, None)?;
+        let line = TracedLine::plain(traced.outline.outer().clone());
+        // A line that cannot be made smooth is kept as it was found.
+        let outline = line.fitted().map_or(traced.outline, |it| Outline::from(it.ring));
+        let origin = Origin::Traced { picture, line: Some(line) };
+        let pattern = self.keep_pattern(ask.name, origin, outline, None)?;
         Ok((pattern, traced.problems))
     }
 

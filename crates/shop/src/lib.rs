@@ -12,11 +12,13 @@ mod keeping;
 mod limits;
 mod mend;
 mod planning;
+mod refit;
 mod trouble;
 mod view;
 
 pub use bring_in::Progress;
 pub use keeping::Shop;
+pub use refit::Refit;
 pub use trouble::Trouble;
 pub use view::{
     BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, CoatTime, DoneMark, FactLine,

@@ -14,6 +14,7 @@ mod layout;
 mod pattern;
 mod piece;
 mod sheet;
+mod traced;
 mod zone;
 
 pub use brief::Brief;
@@ -28,6 +29,7 @@ pub use layout::{FaceKey, Layout, Offcut, PartKey, Placement, StripKey, StripPla
 pub use pattern::{Feature, FeatureKind, LetIn, Origin, Pattern};
 pub use piece::{Face, FacePicture, Form, PictureId, Piece, Price, Reading};
 pub use sheet::{ScaleSheet, Tag};
+pub use traced::TracedLine;
 pub use zone::{Candidate, Zone, ZoneKind};
 
 measure::id!(

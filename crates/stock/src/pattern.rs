@@ -5,7 +5,7 @@ use outline::{Outline, Point, Ring, Segment};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::{FeatureId, PatternId, PictureId};
+use crate::{FeatureId, PatternId, PictureId, TracedLine};
 
 /// A shape at true size, and what is special about it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -40,6 +40,10 @@ pub enum Origin {
     Traced {
         /// The stored photograph.
         picture: PictureId,
+        /// The line as it was found; a pattern of an earlier form has none.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        #[ts(optional)]
+        line: Option<TracedLine>,
     },
 }
 

@@ -51,6 +51,7 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::NewPiece::export_all(&config)?;
     shop::PhotoAsk::export_all(&config)?;
     shop::TraceAsk::export_all(&config)?;
+    shop::Refit::export_all(&config)?;
     shop::NewPattern::export_all(&config)?;
     shop::NewJob::export_all(&config)?;
     shop::Task::export_all(&config)?;

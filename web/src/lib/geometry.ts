@@ -222,9 +222,20 @@ export function simplified(line: readonly Point[], stray: number): Point[] {
 
 /** How far a point lies from the line between two others. */
 export function awayFrom(point: Point, from: Point, to: Point): number {
+  return distance(point, footOn(point, from, to));
+}
+
+/** The place on the line between two points that is nearest to a third. */
+function footOn(point: Point, from: Point, to: Point): Point {
   const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
   const square = dx * dx + dy * dy;
-  if (square === 0) return distance(point, from);
+  if (square === 0) return from;
   const share = Math.min(1, Math.max(0, ((point[0] - from[0]) * dx + (point[1] - from[1]) * dy) / square));
-  return distance(point, [from[0] + share * dx, from[1] + share * dy]);
+  return [from[0] + share * dx, from[1] + share * dy];
+}
+
+/** The place on a closed line that is nearest to a point. */
+export function nearestOn(ring: Ring, point: Point): Point {
+  const feet = ring.map((from, index) => footOn(point, from, ring[(index + 1) % ring.length]!));
+  return feet.reduce((best, it) => (distance(it, point) < distance(best, point) ? it : best));
 }
