@@ -3,6 +3,7 @@
 //! Fences the picture decoders and the tag reader: no type of theirs leaves
 //! this crate, and none of their panics.
 
+mod alone;
 mod bark;
 mod camera;
 mod cells;

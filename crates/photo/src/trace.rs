@@ -4,9 +4,10 @@ use measure::{Figure, Length, Problem};
 use outline::{Outline, Place, Point, Ring};
 
 use crate::cells::{self, Plane};
+use crate::clean::Mask;
 use crate::ground::{self, Ground};
 use crate::mask::On;
-use crate::{Picture, SheetsLie, contours, edge, mask, turned};
+use crate::{Picture, SheetsLie, alone, contours, edge, mask, turned};
 
 /// What is asked of the photograph of a flat thing on plain ground.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -45,14 +46,15 @@ pub fn trace(picture: &Picture, ask: &TraceAsk, progress: &dyn Fn(&str, f64)) ->
         Err(problem) => return Err(problem.within("without a length")),
     };
     progress("telling the thing from its ground", 0.3);
-    let (found, plane_pixel) = match &ground {
+    let Found { line: found, cell, doubts } = match &ground {
         Some(ground) => on_sheets_plane(picture, ground)?,
         None => flat(picture)?,
     };
     progress("drawing its line", 0.9);
     let line = lengthwise(&found, ask.length)?;
     let mut told = told(picture, ground.as_ref(), ask);
-    told.0.push(cell_figure(&found, plane_pixel));
+    told.0.push(cell_figure(&found, cell));
+    told.1.extend(doubts);
     progress("done", 1.0);
     Ok(Traced { outline: line, figures: told.0, problems: told.1 })
 }
@@ -63,7 +65,7 @@ pub fn trace(picture: &Picture, ask: &TraceAsk, progress: &dyn Fn(&str, f64)) ->
 /// # Errors
 /// Nothing stands out.
 pub fn silhouette(picture: &Picture) -> Result<Outline, Problem> {
-    flat(picture).map(|it| it.0)
+    flat(picture).map(|it| it.line)
 }
 
 /// Patterns are not longer than a bench.
@@ -85,26 +87,37 @@ const FINEST_CELL: Length = Length::mm(0.4);
 const SMOOTHING: f64 = 1.0;
 const TOLERANCE: f64 = 0.05;
 
-/// The thing's line in millimetres, on the plane that the sheets lie on, with
-/// the side of a cell.
-fn on_sheets_plane(picture: &Picture, ground: &Ground) -> Result<(Outline, Length), Problem> {
+/// A thing that was found.
+struct Found {
+    line: Outline,
+    /// The side of a cell that its line was found on.
+    cell: Length,
+    /// What makes it doubtful.
+    doubts: Vec<Problem>,
+}
+
+/// The thing's line in millimetres, on the plane that the sheets lie on.
+fn on_sheets_plane(picture: &Picture, ground: &Ground) -> Result<Found, Problem> {
     let whole = cells::whole(picture, ground, Length::ZERO, SheetsLie::OnBench, FINEST_CELL)?;
-    let rough = line(&whole)?;
-    let close = cells::closer(picture, ground, &rough)?;
-    Ok((line(&close)?, close.frame.pixel))
+    closer(&whole, |rough| cells::closer(picture, ground, rough))
 }
 
 /// The thing's line as it is drawn, one unit to a pixel.
-fn flat(picture: &Picture) -> Result<(Outline, Length), Problem> {
-    let whole = cells::flat(picture, None);
-    let rough = line(&whole)?;
-    let close = cells::flat(picture, Some(rough.bounds()));
-    Ok((line(&close)?, close.frame.pixel))
+fn flat(picture: &Picture) -> Result<Found, Problem> {
+    closer(&cells::flat(picture, None), |rough| Ok(cells::flat(picture, Some(rough.bounds()))))
 }
 
-fn line(plane: &Plane) -> Result<Outline, Problem> {
-    let mask = mask::silhouette(&plane.cells, On::Plain)?;
-    let shares = edge::settled(&plane.light, &mask, On::Plain.opening());
+/// Found in the whole picture, then looked at more closely.
+fn closer(whole: &Plane, look: impl Fn(&Outline) -> Result<Plane, Problem>) -> Result<Found, Problem> {
+    let mask = mask::silhouette(&whole.cells, On::Plain)?;
+    let doubts = alone::doubts(&whole.cells, &mask);
+    let close = look(&line(whole, &mask)?)?;
+    let mask = mask::silhouette(&close.cells, On::Plain)?;
+    Ok(Found { line: line(&close, &mask)?, cell: close.frame.pixel, doubts })
+}
+
+fn line(plane: &Plane, mask: &Mask) -> Result<Outline, Problem> {
+    let shares = edge::settled(&plane.light, mask, On::Plain.opening());
     contours::line_round(&shares, SMOOTHING, plane.frame.pixel * TOLERANCE, |at| plane.frame.place_of(at))
 }
 

@@ -2,4 +2,5 @@
 
 mod against_truth;
 mod hostile;
+mod silhouettes;
 mod sureness;
