@@ -25,6 +25,8 @@ mod stretch;
 mod svg_guard;
 mod svg_in;
 mod svg_out;
+mod svg_paths;
+mod svg_style;
 
 pub use boolean::union;
 pub use curvature::Bend;

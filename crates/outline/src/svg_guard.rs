@@ -1,8 +1,9 @@
 //! Looks a drawing over before it is read: size, entities, depth, references,
 //! and copies out of it nothing but shapes.
 //!
-//! What is copied has no pictures, filters, masks, markers, patterns, text,
-//! style sheets or links to files, so nothing of the kind can be abused.
+//! What is copied has no pictures, filters, masks, markers, patterns, text or
+//! links to files, so nothing of the kind can be abused; of style sheets it has
+//! what says that a shape is unseen or cut off.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -10,23 +11,28 @@ use std::fmt::Write;
 use measure::Problem;
 use usvg::roxmltree::{Document, Node, ParsingOptions};
 
+use crate::svg_style;
+
 /// The largest drawing that is read.
 pub const MOST_SVG_BYTES: usize = 8_000_000;
 
 /// The most elements, with everything that is used again counted each time.
 const MOST_ELEMENTS: usize = 20_000;
 
+/// The most elements times those of the largest clip path: any may be cut by it.
+const MOST_CUT: usize = 500_000;
+
 /// How deep elements may lie in each other.
 const MOST_DEPTH: usize = 48;
 
-/// The elements that make or hold shapes.
-const SHAPES: [&str; 13] = [
-    "svg", "g", "a", "defs", "symbol", "switch", "use", "path", "rect", "circle", "ellipse", "polyline",
-    "polygon",
+/// The elements that make or hold shapes, or cut them.
+const SHAPES: [&str; 14] = [
+    "svg", "g", "a", "defs", "symbol", "switch", "use", "clipPath", "path", "rect", "circle", "ellipse",
+    "polyline", "polygon",
 ];
 
 /// The attributes that say where and how large a shape is.
-const GEOMETRY: [&str; 20] = [
+const GEOMETRY: [&str; 22] = [
     "id",
     "d",
     "points",
@@ -47,6 +53,8 @@ const GEOMETRY: [&str; 20] = [
     "requiredExtensions",
     "requiredFeatures",
     "systemLanguage",
+    "class",
+    "clipPathUnits",
 ];
 
 const SVG: &str = "http://www.w3.org/2000/svg";
@@ -72,7 +80,16 @@ pub(crate) fn shapes_only(bytes: &[u8]) -> Result<String, Problem> {
     if !is_shape(document.root_element()) || document.root_element().tag_name().name() != "svg" {
         return Err(Problem::new("the file is not an SVG drawing"));
     }
-    Census::new(&document).count(document.root_element(), 0)?;
+    let mut census = Census::new(&document);
+    let elements = census.count(document.root_element(), 0)?.0;
+    let clips = document.descendants().filter(|it| is_shape(*it) && it.tag_name().name() == "clipPath");
+    let largest = clips
+        .map(|it| census.count(it, 0).map(|it| it.0))
+        .try_fold(0, |so_far, it| it.map(|it| so_far.max(it)))?;
+    if elements.saturating_mul(largest) > MOST_CUT {
+        let message = format!("the drawing cuts {elements} elements by clip paths of up to {largest}");
+        return Err(Problem::new(message).hint("save the outline alone, without clip paths"));
+    }
     Ok(copied(document.root_element()))
 }
 
@@ -163,23 +180,22 @@ fn copy(node: Node, first: bool, out: &mut String) {
     if let Some(name) = reference(node) {
         write_attribute("href", &format!("#{name}"), out);
     }
-    if is_hidden_by_style(node) {
-        out.push_str(" display=\"none\"");
+    if let Some(cut) = node.attribute("clip-path").filter(|it| svg_style::is_value(it.trim())) {
+        write_attribute("clip-path", cut.trim(), out);
+    }
+    let style = svg_style::declarations(node.attribute("style").unwrap_or_default());
+    if !style.is_empty() {
+        write_attribute("style", &style, out);
     }
     out.push('>');
+    let sheet = if first { svg_style::sheet(node) } else { String::new() };
+    if !sheet.is_empty() {
+        let _ = write!(out, "<style>{sheet}</style>");
+    }
     for child in node.children().filter(|it| is_shape(*it)) {
         copy(child, false, out);
     }
     let _ = write!(out, "</{name}>");
-}
-
-fn is_hidden_by_style(node: Node) -> bool {
-    let hides = |(name, value): (&str, &str)| {
-        (name.trim() == "display" && value.trim() == "none")
-            || (name.trim() == "visibility" && value.trim() == "hidden")
-    };
-    let style = node.attribute("style").unwrap_or_default();
-    node.attribute("display").is_none() && style.split(';').filter_map(|it| it.split_once(':')).any(hides)
 }
 
 fn write_attribute(name: &str, value: &str, out: &mut String) {

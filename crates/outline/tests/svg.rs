@@ -106,7 +106,7 @@ fn used_shapes_and_transforms_are_followed_and_hidden_ones_not() {
     let text = drawing(
         r##"<defs><path id="leaf" d="M0 0H10V10H0Z"/></defs><use href="#leaf" transform="scale(10)"/>
         <rect width="300" height="300" style="display:none"/><rect width="300" height="300" display="none"/>
-        <style>rect { display: inline }</style><text>board</text>"##,
+        <text>board</text>"##,
     );
     near(read(&text).unwrap().area().to_mm2(), 10_000.0, 0.2);
 }
@@ -239,4 +239,91 @@ proptest! {
             <use href="#x" x="3"/><circle id="x" cx="40" cy="40" r="9"/></g>"##);
         let _ = read_svg(&whole.as_bytes()[..at.min(whole.len())], None);
     }
+}
+
+/// One rectangle of 100 by 50, and what is drawn besides it that must not count.
+fn only_the_small_one(text: &str) {
+    let shape = read(&drawing(text)).unwrap();
+    near(shape.bounds().width().to_mm(), 100.0, 1e-3);
+    near(shape.bounds().height().to_mm(), 50.0, 1e-3);
+}
+
+const SMALL: &str = r#"<rect x="20" y="30" width="100" height="50"/>"#;
+
+/// CSS 2.2, section 11.2 (visibility) and 9.2.4 (display: none), by class, id and name.
+#[test]
+fn what_a_style_sheet_hides_is_left_out() {
+    for (sheet, attribute) in [
+        (".frame{fill:none;display:none}", "class=\"frame\""),
+        ("/* page */ g .frame , #other { visibility : hidden ; stroke:#000 }", "class=\"frame\""),
+        ("#frame{display:none}", "id=\"frame\""),
+        ("@media print{.frame{display:inline}} .frame{display:none}", "class=\"frame\""),
+        ("<![CDATA[.frame{display:none}]]>", "class=\"frame\""),
+    ] {
+        let frame = format!(r#"<g><rect {attribute} width="400" height="300"/></g>"#);
+        only_the_small_one(&format!("<style>{sheet}</style>{frame}{SMALL}"));
+    }
+    // A rule counts for more than an attribute, and a style of one's own for more
+    // than a rule (SVG 1.1, section 6.4).
+    only_the_small_one(
+        r#"<style>rect{display:inline}</style><rect width="100" height="50" display="none"/>"#,
+    );
+    let own = r#"<style>rect{display:inline}</style><rect width="400" height="300" style="display:none"/>"#;
+    only_the_small_one(&format!("{own}{SMALL}"));
+    let shown = format!(r#"<style>.cut{{fill:none;stroke:red}}</style><g class="cut">{SMALL}</g>"#);
+    only_the_small_one(&shown);
+}
+
+#[test]
+fn a_style_sheet_brings_in_nothing_from_elsewhere() {
+    let sheet = r#"<style>@import url(http://elsewhere.example/a.css); rect{clip-path:url(http://elsewhere.example/b.svg#c);fill:url(file:///etc/passwd)}</style>"#;
+    only_the_small_one(&format!("{sheet}{SMALL}"));
+}
+
+/// SVG 1.1, section 14.3.5: what lies outside of the clipping path is not drawn.
+#[test]
+fn a_clip_path_cuts_a_shape_off() {
+    let clip = r#"<defs><clipPath id="c"><rect x="20" y="30" width="100" height="50"/></clipPath></defs>"#;
+    let large = r#"width="300" height="200""#;
+    only_the_small_one(&format!(r##"{clip}<rect {large} clip-path="url(#c)"/>"##));
+    only_the_small_one(&format!(r##"{clip}<g style="clip-path:url(#c)"><rect {large}/></g>"##));
+    only_the_small_one(&format!(
+        r##"<style>.k{{clip-path:url(#c)}}</style>{clip}<g class="k"><rect {large}/></g>"##
+    ));
+    // Moved with the group that it cuts.
+    only_the_small_one(&format!(
+        r##"{clip}<g transform="translate(30 40) rotate(180)"><g clip-path="url(#c)"><rect {large}/></g></g>"##
+    ));
+    let page = r#"<clipPath id="p"><rect width="400" height="300"/></clipPath>"#;
+    only_the_small_one(&format!(r##"{page}<g clip-path="url(#p)">{SMALL}</g>"##));
+    let round = r##"<clipPath id="r"><circle cx="60" cy="60" r="50"/></clipPath><rect width="300" height="200" clip-path="url(#r)"/>"##;
+    near(read(&drawing(round)).unwrap().area().to_mm2(), std::f64::consts::PI * 2500.0, 15.0);
+}
+
+#[test]
+fn clips_that_cut_each_other_or_themselves_come_to_an_end() {
+    let ring = r##"<clipPath id="a" clip-path="url(#b)"><rect width="9" height="9" clip-path="url(#a)"/></clipPath><clipPath id="b" clip-path="url(#a)"><rect width="9" height="9"/></clipPath><rect width="300" height="200" clip-path="url(#a)"/>"##;
+    let start = Instant::now();
+    let _ = read(&drawing(&format!("{ring}{SMALL}"))).map(|_| ());
+    let both = r##"<clipPath id="a"><rect x="20" y="30" width="300" height="50"/></clipPath><clipPath id="b"><rect x="20" width="100" height="200"/></clipPath><g clip-path="url(#a)"><rect width="300" height="200" clip-path="url(#b)"/></g>"##;
+    only_the_small_one(both);
+    assert!(start.elapsed() < PATIENCE);
+}
+
+#[test]
+fn clips_that_would_be_copied_without_end_are_refused() {
+    let many = |count: usize, one: &str| one.repeat(count);
+    let clip = many(1000, r#"<rect width="1" height="0.001"/>"#);
+    let cut = many(4000, r##"<rect width="9" height="9" clip-path="url(#c)"/>"##);
+    let text =
+        drawing(&format!(r#"<clipPath id="c" clipPathUnits="objectBoundingBox">{clip}</clipPath>{cut}"#));
+    refused(&text, "by clip paths of up to");
+}
+
+/// SVG 1.1, section 5.8.2: of a switch the first child that can be shown is.
+#[test]
+fn of_a_switch_the_plain_part_is_read() {
+    only_the_small_one(&format!(
+        r#"<switch><foreignObject requiredExtensions="http://ns.example/private" width="1" height="1"/><g>{SMALL}</g></switch>"#
+    ));
 }
