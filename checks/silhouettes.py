@@ -74,7 +74,10 @@ def line_round(part):
     share = np.clip((other - values) / np.maximum(other - own, 0.01), 0, 1)
     share[within] = 1
     share[~ndimage.binary_dilation(thing, iterations=6)] = 0
-    share[~ndimage.binary_dilation(coloured, iterations=4)] = 0
+    # Beside a shadow, which is dark and has no colour, half of the colour is the edge.
+    shadow = ndimage.binary_opening(dark & ~coloured, iterations=2)
+    beside = ndimage.binary_dilation(shadow, iterations=8)
+    share[beside & ~ndimage.binary_dilation(coloured)] = 0
     share = ndimage.gaussian_filter(share, 0.7)
     lines = measure.find_contours(np.pad(share, 1), 0.5)
     return max((Polygon(line) for line in lines if len(line) > 3), key=lambda it: it.area)
