@@ -53,6 +53,12 @@ const MOST_FOR_CURVES: f64 = 0.02;
 const TRIES: usize = 5;
 const TIGHTER: f64 = 0.97;
 
+/// A radius is reached when no bend is tighter than it by more than this.
+const REACHED: f64 = 1.1;
+
+/// The largest radius that can be had is looked for by so many halvings.
+const HALVINGS: usize = 4;
+
 /// The most corners that are kept.
 const MOST_CORNERS: usize = 64;
 
@@ -81,39 +87,17 @@ impl Ring {
         let half = fit.symmetric.then(|| Half::of(self)).transpose()?;
         let whole = half.as_ref().map_or_else(|| Ok(self.clone()), Half::whole)?;
         let drawn = half.as_ref().map_or_else(|| Drawn::round(self), Drawn::half);
-        let step = whole.perimeter().to_mm() / STEPS;
-        let for_curves = (fit.stray.to_mm() * FOR_CURVES).min(MOST_FOR_CURVES);
-        let mut stray = fit.stray.to_mm() - for_curves;
-        let mut tried = 1;
-        loop {
-            let fair = Fairness { radius: fit.least_radius.to_mm(), stray };
-            let parted = drawn.cornered(&fit.corners, step, fair.stray)?;
-            let curves = curves(&parted.stretches, fair, for_curves, half.as_ref());
-            let ring = match chords(&curves) {
-                Err(_) if tried < TRIES => {
-                    stray /= 2.0;
-                    tried += 1;
-                    continue;
-                }
-                ring => ring?,
-            };
-            let found = mirror::farthest_apart(&ring, &whole);
-            let may = fit.stray * if parted.tips.is_empty() { 1.0 } else { 2.0 };
-            if found > may && tried < TRIES {
-                stray *= may / found * TIGHTER;
-                tried += 1;
-                continue;
-            }
-            let tightest = curves.iter().map(cubics::most_bend).fold(0.0, f64::max);
-            return Ok(Fitted {
-                ring,
-                stray: found,
-                least_radius: (tightest > STRAIGHT).then(|| Length::mm(1.0 / tightest)),
-                cubics: curves.len(),
-                corners: parted.tips,
-                axis: half.map(|half| (half.cut(), mirror::farthest_apart(self, &whole))),
-            });
-        }
+        let traced = Traced { fit, half, whole, drawn };
+        let asked = traced.smooth(fit.least_radius)?;
+        let smooth = if asked.reaches(fit.least_radius) { asked } else { traced.smoothest(asked) };
+        Ok(Fitted {
+            ring: smooth.ring,
+            stray: smooth.stray,
+            least_radius: (smooth.tightest > STRAIGHT).then(|| Length::mm(1.0 / smooth.tightest)),
+            cubics: smooth.cubics,
+            corners: smooth.corners,
+            axis: traced.half.map(|half| (half.cut(), mirror::farthest_apart(self, &traced.whole))),
+        })
     }
 
     fn check(&self, fit: &Fit) -> Result<(), Problem> {
@@ -140,6 +124,81 @@ impl Ring {
                 .hint("keep the sharp ones alone"));
         }
         Ok(())
+    }
+}
+
+/// A traced line and what is asked of it.
+struct Traced<'a> {
+    fit: &'a Fit,
+    half: Option<Half>,
+    whole: Ring,
+    drawn: Drawn,
+}
+
+/// What one radius makes of a line.
+struct Smooth {
+    ring: Ring,
+    stray: Length,
+    /// The most bend, one over millimetres.
+    tightest: f64,
+    cubics: usize,
+    corners: Vec<Point>,
+}
+
+impl Smooth {
+    fn reaches(&self, radius: Length) -> bool {
+        radius <= Length::ZERO || self.tightest * radius.to_mm() <= REACHED
+    }
+}
+
+impl Traced<'_> {
+    /// Where the line may not stray as far as the radius asked would need, it gets
+    /// creases; it is smoothest with the largest radius that it can still have.
+    fn smoothest(&self, asked: Smooth) -> Smooth {
+        let (mut low, mut high) = (self.fit.stray.min(self.fit.least_radius), self.fit.least_radius);
+        let mut best = asked;
+        for _ in 0..HALVINGS {
+            let radius = Length::mm((low.to_mm() * high.to_mm()).sqrt());
+            let Ok(found) = self.smooth(radius) else { break };
+            if found.reaches(radius) {
+                low = radius
+            } else {
+                high = radius
+            }
+            if found.tightest < best.tightest {
+                best = found;
+            }
+        }
+        best
+    }
+
+    fn smooth(&self, radius: Length) -> Result<Smooth, Problem> {
+        let fit = self.fit;
+        let step = self.whole.perimeter().to_mm() / STEPS;
+        let for_curves = (fit.stray.to_mm() * FOR_CURVES).min(MOST_FOR_CURVES);
+        let mut stray = fit.stray.to_mm() - for_curves;
+        let mut tried = 1;
+        loop {
+            let fair = Fairness { radius: radius.to_mm(), stray };
+            let parted = self.drawn.cornered(&fit.corners, step, fair.stray)?;
+            let curves = curves(&parted.stretches, fair, for_curves, self.half.as_ref());
+            tried += 1;
+            let ring = match chords(&curves) {
+                Err(_) if tried <= TRIES => {
+                    stray /= 2.0;
+                    continue;
+                }
+                ring => ring?,
+            };
+            let found = mirror::farthest_apart(&ring, &self.whole);
+            let may = fit.stray * if parted.tips.is_empty() { 1.0 } else { 2.0 };
+            if found > may && tried <= TRIES {
+                stray *= may / found * TIGHTER;
+                continue;
+            }
+            let tightest = curves.iter().map(cubics::most_bend).fold(0.0, f64::max);
+            return Ok(Smooth { ring, stray: found, tightest, cubics: curves.len(), corners: parted.tips });
+        }
     }
 }
 

@@ -178,3 +178,14 @@ fn any_line_is_fitted_or_told_of_and_keeps_its_bound() {
         }
     }
 }
+
+#[test]
+fn asking_for_more_smoothness_never_makes_the_line_tighter() {
+    let teeth = polar(2000, |turn| 80.0 + 4.0 * (turn * 11.0).sin().abs());
+    let tightest = |radius: f64| {
+        let found = teeth.fitted(&Fit { least_radius: Length::mm(radius), ..fit() }).unwrap();
+        found.least_radius.unwrap().to_mm()
+    };
+    let reached = [0.0, 1.0, 3.0, 8.0, 20.0].map(tightest);
+    assert!(reached.windows(2).all(|it| it[1] > it[0] * 0.7), "{reached:?}");
+}
