@@ -57,7 +57,7 @@ const TIGHTER: f64 = 0.97;
 const REACHED: f64 = 1.1;
 
 /// The largest radius that can be had is looked for by so many halvings.
-const HALVINGS: usize = 4;
+const HALVINGS: usize = 3;
 
 /// The most corners that are kept.
 const MOST_CORNERS: usize = 64;

@@ -3,13 +3,16 @@
 use kurbo::CubicBez;
 use measure::{Angle, Length, Problem};
 
-use crate::{Point, Ring, Segment};
+use crate::{Bounds, Point, Ring, Segment};
 
 /// Points that the two halves are compared by.
 const POINTS: usize = 512;
 
 /// The axis and the pairs of points are found anew this often; they settle at once.
 const ROUNDS: usize = 3;
+
+/// Edges that are looked at together.
+const BLOCK: usize = 24;
 
 /// Points this near to the axis, in millimetres, lie on it.
 const ON_AXIS: f64 = 1e-9;
@@ -191,7 +194,32 @@ fn aligned(one: &[Point], other: &[Point]) -> Vec<(usize, usize)> {
 
 /// How far two lines leave each other at most, looked at from the corners of both.
 pub(crate) fn farthest_apart(ring: &Ring, other: &Ring) -> Length {
-    let way =
-        |from: &Ring, to: &Ring| from.corners().iter().map(|it| to.distance(*it).to_mm()).fold(0.0, f64::max);
-    Length::mm(way(ring, other).max(way(other, ring)))
+    Length::mm(farthest_from(ring, other).max(farthest_from(other, ring)))
+}
+
+/// Edges are looked at only where the box around their block is nearer than what
+/// was found; the block that was nearest to the corner before comes first.
+fn farthest_from(ring: &Ring, other: &Ring) -> f64 {
+    let edges: Vec<Segment> = other.edges().collect();
+    let blocks: Vec<(Bounds, &[Segment])> = edges
+        .chunks(BLOCK)
+        .filter_map(|block| Some((Bounds::around(block.iter().flat_map(|it| [it.from, it.to]))?, block)))
+        .collect();
+    let (mut first, mut farthest) = (0, 0.0_f64);
+    for &at in ring.corners() {
+        let spot = Bounds { low: at, high: at };
+        let mut nearest = f64::INFINITY;
+        let order = [first].into_iter().chain(0..blocks.len());
+        for index in order {
+            let (around, block) = &blocks[index];
+            if around.distance(spot).to_mm() < nearest {
+                let way = block.iter().map(|it| it.distance(at).to_mm()).fold(f64::INFINITY, f64::min);
+                if way < nearest {
+                    (nearest, first) = (way, index);
+                }
+            }
+        }
+        farthest = farthest.max(nearest);
+    }
+    farthest
 }

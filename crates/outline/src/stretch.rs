@@ -45,11 +45,11 @@ const MARGIN: f64 = 1.1;
 /// least radius wide; it changes a bend of that radius by less than 0.1 %.
 const LEAST_WAVE: f64 = 4.0;
 
-/// Rounds of easing; a bend settles in about the square of [`STEPS_TO_RADIUS`].
+/// The most rounds of easing; a bend settles in a few times the square of [`STEPS_TO_RADIUS`].
 const ROUNDS: usize = 400;
 
 /// Easing ends when no point moves farther than this share of a step.
-const SETTLED: f64 = 1e-4;
+const SETTLED: f64 = 1e-3;
 
 /// Fewer steps than this hold no shape.
 const LEAST_STEPS: usize = 8;
