@@ -50,16 +50,22 @@ fn run(arguments: &[String]) -> Result<(), Box<dyn Error>> {
         sheets,
         check_line: Some(Length::mm(200.0)),
         known: Vec::new(),
+        keenness: stock::Keenness::default(),
     };
     let picture = read_picture(&std::fs::read(picture)?)?;
     let out = std::io::stdout();
     let step = RefCell::new((String::new(), Instant::now()));
-    let found = survey(&picture, &ask, &|doing, _| {
-        let (done, begun) = step.replace((doing.to_owned(), Instant::now()));
-        if !done.is_empty() {
-            let _ = writeln!(out.lock(), "{done}: {:4} ms", begun.elapsed().as_millis());
-        }
-    })?;
+    let found = survey(
+        &picture,
+        &ask,
+        &|doing, _| {
+            let (done, begun) = step.replace((doing.to_owned(), Instant::now()));
+            if !done.is_empty() {
+                let _ = writeln!(out.lock(), "{done}: {:4} ms", begun.elapsed().as_millis());
+            }
+        },
+        &|| false,
+    )?;
     let folder = Path::new(folder);
     std::fs::create_dir_all(folder)?;
     std::fs::write(folder.join("face.jpg"), &found.jpeg)?;

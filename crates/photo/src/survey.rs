@@ -4,7 +4,7 @@ use image::RgbImage;
 use image::codecs::jpeg::JpegEncoder;
 use measure::{Angle, Figure, Length, Problem};
 use outline::{Outline, Point, Ring};
-use stock::{Candidate, GrainField};
+use stock::{Candidate, GrainField, Keenness};
 
 use crate::camera::Camera;
 use crate::grain::grain;
@@ -26,6 +26,8 @@ pub struct SurveyAsk {
     /// Lengths on the top face that the maker measured: the way on where no
     /// scale sheet can be read. Two or more, one along and one across.
     pub known: Vec<KnownLength>,
+    /// How sure a fault must seem to be among the candidates.
+    pub keenness: Keenness,
 }
 
 /// A length on the top face that was measured with a rule or a tape.
@@ -101,22 +103,32 @@ impl Survey {
 }
 
 /// Measures the top face of a slab. `progress` hears what is being done and
-/// which share of the whole is behind it.
+/// which share of the whole is behind it; `stop` is asked before each step.
 ///
 /// # Errors
-/// No scale sheet can be read, or no wood stands out from what it lies on.
-pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) -> Result<Survey, Problem> {
+/// No scale sheet can be read, no wood stands out from what it lies on, or it
+/// was stopped.
+pub fn survey(
+    picture: &Picture,
+    ask: &SurveyAsk,
+    progress: &dyn Fn(&str, f64),
+    stop: &dyn Fn() -> bool,
+) -> Result<Survey, Problem> {
+    let begin = |step: &str, share: f64| {
+        progress(step, share);
+        if stop() { Err(stopped()) } else { Ok(()) }
+    };
     check_thickness(ask.thickness)?;
-    progress("looking for the scale sheets", 0.0);
+    begin("looking for the scale sheets", 0.0)?;
     let (ground, ask) = find_ground(picture, ask)?;
     let ask = &ask;
-    progress("telling the wood from the bench", 0.3);
+    begin("telling the wood from the bench", 0.3)?;
     let face = find_face(picture, &ground, ask)?;
-    progress("drawing the face at true scale", 0.7);
+    begin("drawing the face at true scale", 0.7)?;
     let frame = frame_along(&face, &ground, ask)?;
     let image = rectify(picture, ground.camera(), &frame);
     let outline = outline_in(&face, &frame)?;
-    progress("reading the grain", 0.85);
+    begin("reading the grain", 0.85)?;
     let hidden = |at: Point| ground.sheet_shows(frame.place.point(at), frame.height);
     let grain = grain(&image, frame.pixel, &outline, hidden);
     let doubts = Doubts {
@@ -155,6 +167,10 @@ pub fn survey(picture: &Picture, ask: &SurveyAsk, progress: &dyn Fn(&str, f64)) 
         frame,
         sureness,
     })
+}
+
+fn stopped() -> Problem {
+    Problem::new("the measuring was stopped").hint("nothing was kept; send the picture again when you like")
 }
 
 /// The scene, by its sheets; where none can be read, by the lengths that were

@@ -75,9 +75,10 @@ pub(crate) fn judged(picture: &Path) -> Result<Judged, Problem> {
         },
         check_line: marks.check_line_mm.map(Length::mm),
         known: Vec::new(),
+        keenness: stock::Keenness::default(),
     };
     let begun = Instant::now();
-    let found = read_picture(&bytes).and_then(|it| survey(&it, &ask, &|_, _| ()));
+    let found = read_picture(&bytes).and_then(|it| survey(&it, &ask, &|_, _| (), &|| false));
     let seconds = begun.elapsed().as_secs_f64();
     let name = picture.file_stem().map(|it| it.to_string_lossy().into_owned()).unwrap_or_default();
     let told = Judged { name, seconds, wood: marks.wood.clone(), dark: marks.dark, ..Judged::default() };

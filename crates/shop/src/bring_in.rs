@@ -33,9 +33,14 @@ impl Shop {
             SheetsAt::OnTop => SheetsLie::OnTop,
             SheetsAt::OnBench => SheetsLie::OnBench,
         };
-        let survey_ask =
-            SurveyAsk { thickness: ask.thickness, sheets, check_line: ask.check_line, known: Vec::new() };
-        let survey = photo::survey(&picture, &survey_ask, progress)?;
+        let survey_ask = SurveyAsk {
+            thickness: ask.thickness,
+            sheets,
+            check_line: ask.check_line,
+            known: Vec::new(),
+            keenness: stock::Keenness::default(),
+        };
+        let survey = photo::survey(&picture, &survey_ask, progress, &|| false)?;
         let picture = self.reading(|store| store.keep_picture(&survey.jpeg))?;
         let face = Face {
             outline: survey.outline,
@@ -44,8 +49,10 @@ impl Shop {
                 width_px: survey.width_px,
                 height_px: survey.height_px,
                 pixel: survey.pixel,
+                original: None,
             }),
             zones: Vec::new(),
+            candidates: survey.candidates,
             grain: survey.grain,
             doubt: survey.doubt,
         };
@@ -59,6 +66,7 @@ impl Shop {
             price: None,
             place: String::new(),
             face,
+            far_face: None,
         };
         Ok((self.keep_piece(piece)?, survey.problems))
     }

@@ -132,6 +132,7 @@ impl Shop {
             price: ask.price,
             place: String::new(),
             face: Face::rectangle(ask.length, ask.width)?,
+            far_face: None,
         };
         self.keep_piece(piece)
     }

@@ -9,6 +9,7 @@ mod finding;
 mod glue_up;
 mod grain;
 mod job;
+mod keenness;
 mod kit;
 mod layout;
 mod pattern;
@@ -22,12 +23,13 @@ pub use finding::{Finding, Grade, Mending, Spot};
 pub use glue_up::{Panel, StripRun};
 pub use grain::{GrainField, GrainSample};
 pub use job::{Change, Choices, Climate, FinishedFaces, Job, Pin, Source, Want};
+pub use keenness::Keenness;
 pub use kit::{
     Allowances, Bandsaw, Blade, Clamp, Machines, Paper, Person, Prices, SandingTool, ShopKit, WorkingDay,
 };
 pub use layout::{FaceKey, Layout, Offcut, PartKey, Placement, StripKey, StripPlacement};
 pub use pattern::{Feature, FeatureKind, LetIn, Origin, Pattern};
-pub use piece::{Face, FacePicture, Form, PictureId, Piece, Price, Reading};
+pub use piece::{Face, FacePicture, FarFace, Form, PictureId, Piece, Price, Reading, SameMark};
 pub use sheet::{ScaleSheet, Tag};
 pub use traced::TracedLine;
 pub use zone::{Candidate, Zone, ZoneKind};

@@ -3,11 +3,11 @@
 use handbook::SpeciesKey;
 use jiff::civil::Date;
 use measure::{Area, Length, Moisture, Money, Problem, Volume};
-use outline::{Outline, Ring};
+use outline::{Outline, Place, Point, Ring};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::{GrainField, PieceId, Zone};
+use crate::{Candidate, GrainField, PieceId, Zone};
 
 /// One piece of wood.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -30,6 +30,29 @@ pub struct Piece {
     pub place: String,
     /// The face that the parts are laid on.
     pub face: Face,
+    /// The face underneath, if it was photographed too.
+    #[serde(default)]
+    pub far_face: Option<FarFace>,
+}
+
+/// The other face of a piece: how it looks, and how it lies under the near one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct FarFace {
+    /// As it is seen with the piece turned over.
+    pub face: Face,
+    /// Where its points lie on the near face; mirrored, as seen through the wood.
+    pub place: Place,
+    /// Places that are the same edge or mark on both faces.
+    pub marks: Vec<SameMark>,
+}
+
+/// One place that can be told on both faces: a corner, a pencil mark over the edge.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct SameMark {
+    /// On the near face.
+    pub near: Point,
+    /// On the far face, in its own millimetres.
+    pub far: Point,
 }
 
 /// How the wood came.
@@ -74,6 +97,9 @@ pub struct Face {
     pub picture: Option<FacePicture>,
     /// Where it is not clear.
     pub zones: Vec<Zone>,
+    /// What its photograph may show, and nobody has looked at yet.
+    #[serde(default)]
+    pub candidates: Vec<Candidate>,
     /// Which way the fibres run.
     pub grain: GrainField,
     /// Lengths on this face may be wrong by this share (0.003 = 0.3 %); zero
@@ -92,6 +118,9 @@ pub struct FacePicture {
     pub height_px: u32,
     /// The side of one pixel. The picture's lower left corner is the face's origin.
     pub pixel: Length,
+    /// The photograph that it was made from, as the camera took it.
+    #[serde(default)]
+    pub original: Option<PictureId>,
 }
 
 /// A stored picture, named by the hash of its bytes.
@@ -113,6 +142,7 @@ impl Face {
             outline: Outline::from(Ring::rectangle(length, width)?),
             picture: None,
             zones: Vec::new(),
+            candidates: Vec::new(),
             grain: GrainField::default(),
             doubt: 0.0,
         })

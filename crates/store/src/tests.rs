@@ -27,6 +27,7 @@ fn piece(id: u32, name: &str) -> Piece {
         price: None,
         place: String::new(),
         face: Face::rectangle(Length::mm(900.0), Length::mm(250.0)).unwrap(),
+        far_face: None,
     }
 }
 
@@ -177,4 +178,16 @@ fn the_kit_is_kept_like_any_document() {
     let kit = ShopKit::starting();
     store.change("set up the shop", "", &[Edit::put(&kit).unwrap()]).unwrap();
     assert_eq!(store.get::<ShopKit>(kit.id()).unwrap(), Some(kit));
+}
+
+#[test]
+fn a_piece_from_before_candidates_and_far_faces_opens() {
+    let old = r#"{"id":1,"name":"slab","species":"black_walnut","form":"slab","thickness":40.0,
+        "moisture":null,"price":null,"place":"","face":{
+            "outline":{"outer":[[0,0],[900,0],[900,250],[0,250]],"openings":[]},
+            "picture":{"picture":"0f","width_px":900,"height_px":250,"pixel":1.0},
+            "zones":[],"grain":{"overall":0.0,"samples":[]},"doubt":0.003}}"#;
+    let piece: Piece = serde_json::from_str(old).unwrap();
+    assert!(piece.face.candidates.is_empty() && piece.far_face.is_none());
+    assert_eq!(piece.face.picture.unwrap().original, None);
 }

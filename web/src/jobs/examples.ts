@@ -23,10 +23,11 @@ export function aPiece(id: number, width: number, height: number): Piece {
     outline: { outer: rectangle({ left: 0, bottom: 0, width, height }), openings: [] },
     picture: null,
     zones: [],
+    candidates: [],
     grain: { overall: 0, samples: [] },
     doubt: 0,
   };
-  return { id, name: `Plank ${id}`, species: 'hard_maple', form: 'plank', thickness: 30, moisture: null, price: null, place: '', face };
+  return { id, name: `Plank ${id}`, species: 'hard_maple', form: 'plank', thickness: 30, moisture: null, price: null, place: '', face, far_face: null };
 }
 
 export function aJob(): Job {

@@ -31,6 +31,7 @@ pub(crate) fn plank(id: u32, length: f64, width: f64) -> Piece {
         price: None,
         place: String::new(),
         face: Face::rectangle(mm(length), mm(width)).unwrap(),
+        far_face: None,
     }
 }
 

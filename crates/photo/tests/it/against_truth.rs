@@ -14,8 +14,14 @@ const LENGTH_BY_ONE: f64 = 0.006;
 fn surveyed(shot: &Shot, sheets: SheetsLie, check_line: Length) -> (Survey, Truth) {
     let (bytes, truth) = photograph(shot).unwrap();
     let thickness = Length::mm(truth.slab.as_ref().unwrap().thickness_mm);
-    let ask = SurveyAsk { thickness, sheets, check_line: Some(check_line), known: Vec::new() };
-    (survey(&read_picture(&bytes).unwrap(), &ask, &|_, _| ()).unwrap(), truth)
+    let ask = SurveyAsk {
+        thickness,
+        sheets,
+        check_line: Some(check_line),
+        known: Vec::new(),
+        keenness: stock::Keenness::default(),
+    };
+    (survey(&read_picture(&bytes).unwrap(), &ask, &|_, _| (), &|| false).unwrap(), truth)
 }
 
 fn traced(shot: &Shot, length: Option<Length>) -> (Traced, Outline) {
@@ -184,16 +190,19 @@ fn pictures_without_sheet_or_thing_are_refused_with_a_next_step() {
         sheets: SheetsLie::OnBench,
         check_line: None,
         known: Vec::new(),
+        keenness: stock::Keenness::default(),
     };
-    let told = survey(&picture, &ask, &|_, _| ()).unwrap_err();
+    let told = survey(&picture, &ask, &|_, _| (), &|| false).unwrap_err();
     assert!(told.message.contains("no scale sheet") && told.hint.is_some(), "{told}");
+    let told = survey(&picture, &ask, &|_, _| (), &|| true).unwrap_err();
+    assert!(told.message.contains("stopped"), "{told}");
     let told = trace(&picture, &TraceAsk::default(), &|_, _| ()).unwrap_err();
     assert!(told.message.contains("no scale sheet"), "{told}");
     let length = TraceAsk { length: Some(Length::mm(300.0)), check_line: None };
     let told = trace(&picture, &length, &|_, _| ()).unwrap_err();
     assert!(told.message.contains("nothing stands out"), "{told}");
     let thick = SurveyAsk { thickness: Length::ZERO, ..ask };
-    assert!(survey(&picture, &thick, &|_, _| ()).unwrap_err().message.contains("0.0 mm thick"));
+    assert!(survey(&picture, &thick, &|_, _| (), &|| false).unwrap_err().message.contains("0.0 mm thick"));
 }
 
 #[test]

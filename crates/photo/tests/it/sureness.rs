@@ -17,12 +17,13 @@ fn ask(shot: &Shot) -> SurveyAsk {
         sheets: if on_top { SheetsLie::OnTop } else { SheetsLie::OnBench },
         check_line: Some(Length::mm(200.0)),
         known: Vec::new(),
+        keenness: stock::Keenness::default(),
     }
 }
 
 fn surveyed(shot: &Shot) -> Survey {
     let (bytes, _) = photograph(shot).unwrap();
-    survey(&read_picture(&bytes).unwrap(), &ask(shot), &|_, _| ()).unwrap()
+    survey(&read_picture(&bytes).unwrap(), &ask(shot), &|_, _| (), &|| false).unwrap()
 }
 
 fn told(survey: &Survey, word: &str) -> bool {
@@ -84,12 +85,13 @@ fn two_lengths_stand_in_for_the_sheets() {
     let shot = Shot { sheets: Vec::new(), ..demos::walnut_slab(demos::SMALL_PX).unwrap() };
     let (bytes, _) = photograph(&shot).unwrap();
     let picture = read_picture(&bytes).unwrap();
-    let none = survey(&picture, &ask(&shot), &|_, _| ()).unwrap_err();
+    let none = survey(&picture, &ask(&shot), &|_, _| (), &|| false).unwrap_err();
     assert!(none.message.contains("no scale sheet") && none.hint.unwrap().contains("two lengths"));
     // A tape's reading is half a millimetre off.
     let along = known(&shot, [-500.0, 10.0, 490.0, 20.0], 0.5);
     let across = known(&shot, [0.0, -120.0, 20.0, 130.0], -0.5);
-    let with = |known: Vec<KnownLength>| survey(&picture, &SurveyAsk { known, ..ask(&shot) }, &|_, _| ());
+    let with =
+        |known: Vec<KnownLength>| survey(&picture, &SurveyAsk { known, ..ask(&shot) }, &|_, _| (), &|| false);
     let found = with(vec![along, across]).unwrap();
     assert_eq!(found.sheets_read, 0);
     for (off, doubt) in lengths(&shot, &found) {
@@ -144,7 +146,7 @@ fn spoilt(spoil: impl FnOnce(&mut RgbImage)) -> Result<Survey, measure::Problem>
     spoil(&mut picture);
     let mut bytes = Cursor::new(Vec::new());
     picture.write_to(&mut bytes, ImageFormat::Png).unwrap();
-    survey(&read_picture(&bytes.into_inner()).unwrap(), &ask(shot), &|_, _| ())
+    survey(&read_picture(&bytes.into_inner()).unwrap(), &ask(shot), &|_, _| (), &|| false)
 }
 
 /// The box of the picture that holds a sheet's tags, with its paper's margin.
@@ -209,7 +211,7 @@ fn squares_of_another_kind_are_told() {
     let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../../cases/pictures/planar/other-squares.png");
     let picture = read_picture(&std::fs::read(file).unwrap()).unwrap();
     let shot = demos::walnut_slab(demos::SMALL_PX).unwrap();
-    let refused = survey(&picture, &ask(&shot), &|_, _| ()).unwrap_err();
+    let refused = survey(&picture, &ask(&shot), &|_, _| (), &|| false).unwrap_err();
     assert!(refused.message.contains("are not those of the scale sheets"), "{refused}");
 }
 

@@ -58,6 +58,7 @@ pub(crate) fn plank() -> Piece {
         price: Some(Price::BoardFoot(Money::units(12.0))),
         place: "top of the rack".to_owned(),
         face: Face::rectangle(Length::inches(48.0), Length::inches(9.0)).unwrap(),
+        far_face: None,
     }
 }
 

@@ -21,4 +21,8 @@ height_px: number,
 /**
  * The side of one pixel. The picture's lower left corner is the face's origin.
  */
-pixel: Length, };
+pixel: Length, 
+/**
+ * The photograph that it was made from, as the camera took it.
+ */
+original: PictureId | null, };
