@@ -23,6 +23,9 @@ pub struct Camera {
     pub k1: f64,
     /// The second radial term.
     pub k2: f64,
+    /// Tangential distortion p1, p2: of a lens that stands a little askew (Brown).
+    #[serde(default, skip_serializing_if = "is_straight")]
+    pub tangential: [f64; 2],
     /// Where it stands and looks.
     pub pose: Pose,
 }
@@ -54,6 +57,7 @@ impl Camera {
             principal_px: [width / 2.0, height / 2.0],
             k1: 0.0,
             k2: 0.0,
+            tangential: [0.0; 2],
             pose: Pose::look_at([0.0; 3], Length::mm(1000.0), Angle::ZERO, Angle::ZERO, Angle::ZERO),
         }
     }
@@ -103,28 +107,44 @@ impl Camera {
 
     /// Where the lens shows the undistorted tangent (x, y).
     pub fn distort(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        let square = x * x + y * y;
-        let factor = 1.0 + square * (self.k1 + square * self.k2);
-        [x * factor, y * factor]
+        let factor = self.radial([x, y]);
+        let [aside, down] = self.askew([x, y]);
+        [x * factor + aside, y * factor + down]
     }
 
     /// The undistorted tangent that the lens shows at (x, y).
     pub fn undistort(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let mut found = [x, y];
-        if self.k1 == 0.0 && self.k2 == 0.0 {
+        if self.k1 == 0.0 && self.k2 == 0.0 && is_straight(&self.tangential) {
             return found;
         }
         for _ in 0..UNDISTORT_ROUNDS {
-            let square = found[0] * found[0] + found[1] * found[1];
-            let factor = 1.0 + square * (self.k1 + square * self.k2);
-            found = [x / factor, y / factor];
+            let factor = self.radial(found);
+            let [aside, down] = self.askew(found);
+            found = [(x - aside) / factor, (y - down) / factor];
         }
         found
+    }
+
+    fn radial(&self, [x, y]: [f64; 2]) -> f64 {
+        let square = x * x + y * y;
+        1.0 + square * (self.k1 + square * self.k2)
+    }
+
+    /// The tangential part of the distortion.
+    fn askew(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let [p1, p2] = self.tangential;
+        let square = x * x + y * y;
+        [2.0 * p1 * x * y + p2 * (square + 2.0 * x * x), p1 * (square + 2.0 * y * y) + 2.0 * p2 * x * y]
     }
 
     fn to_pixel(self, [x, y]: [f64; 2]) -> [f64; 2] {
         [self.principal_px[0] + self.focal_px * x, self.principal_px[1] + self.focal_px * y]
     }
+}
+
+fn is_straight(tangential: &[f64; 2]) -> bool {
+    *tangential == [0.0; 2]
 }
 
 impl Pose {

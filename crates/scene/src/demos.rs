@@ -4,7 +4,9 @@ use measure::{Angle, Length, Problem};
 use outline::{Place, Point};
 use stock::ScaleSheet;
 
-use crate::{Bench, Camera, Exif, LaidSheet, Leaf, LeafAsk, Light, Look, Shot, Slab, SlabAsk, Subject};
+use crate::{
+    Bench, Camera, Exif, LaidSheet, Leaf, LeafAsk, Light, Look, Paper, Shot, Slab, SlabAsk, Subject,
+};
 
 /// Pixels across a full-size demo picture (4 : 3).
 pub const FULL_PX: u32 = 3000;
@@ -105,7 +107,12 @@ fn camera(width_px: u32) -> Camera {
 
 fn laid(number: u8, x: f64, y: f64, degrees: f64) -> LaidSheet {
     let sheet = ScaleSheet::numbered(number).expect("the demo's sheets are among the four");
-    LaidSheet { sheet, place: Place { at: Point::new(x, y), turn: Angle::degrees(degrees), mirrored: false } }
+    let paper = Paper::PLAIN;
+    LaidSheet {
+        sheet,
+        paper,
+        place: Place { at: Point::new(x, y), turn: Angle::degrees(degrees), mirrored: false },
+    }
 }
 
 fn shot(subject: Subject, bench: Bench, sheets: Vec<LaidSheet>, camera: Camera) -> Result<Shot, Problem> {

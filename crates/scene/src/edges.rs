@@ -117,9 +117,9 @@ impl Side {
             length * dice.between(0.06, 0.12),
         ];
         let bark = match ask.look {
-            Look::Walnut | Look::Oak => 8.0,
-            Look::Maple => 6.0,
-            Look::Cherry => 4.0,
+            Look::Walnut | Look::Oak | Look::Pine => 8.0,
+            Look::Maple | Look::Ash | Look::Wenge => 6.0,
+            Look::Cherry | Look::Beech => 4.0,
         };
         let noise = Noise::new(ask.seed, 10 + layer);
         Side { half: width * 0.455, noise, sway: width, taper: width * 0.05 / length, bulge, bark }

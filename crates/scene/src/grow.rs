@@ -4,6 +4,7 @@ use measure::{Angle, Length, Problem};
 use outline::{Point, Ring};
 
 use crate::distance::Distance;
+use crate::nature::Nature;
 use crate::noise::{Dice, Noise, step};
 use crate::slab::{Knot, Look, SlabAsk};
 
@@ -33,6 +34,10 @@ pub(crate) struct Cone {
     pub(crate) radius: f64,
     pub(crate) dead: bool,
     pub(crate) wobble: Noise,
+    /// See [`Nature::ragged`].
+    ragged: f64,
+    /// How like the wood round it it is.
+    pub(crate) faint: f64,
 }
 
 /// Where a place is in a branch.
@@ -53,7 +58,10 @@ impl Growth {
             Look::Walnut => 2.9,
             Look::Maple => 2.8,
             Look::Cherry => 2.6,
-            Look::Oak => 2.4,
+            Look::Oak | Look::Ash => 2.4,
+            Look::Pine => 3.4,
+            Look::Beech => 2.1,
+            Look::Wenge => 1.9,
         };
         let noise = Noise::new(ask.seed, 30);
         let mut years = Vec::new();
@@ -128,32 +136,49 @@ impl Growth {
     }
 
     /// Sets the branches, clear of each other and of the edge.
-    pub(crate) fn add_knots(&mut self, ask: &SlabAsk, to_wood_line: &Distance, dice: &mut Dice) {
+    pub(crate) fn add_knots(
+        &mut self,
+        ask: &SlabAsk,
+        nature: &Nature,
+        to_wood_line: &Distance,
+        dice: &mut Dice,
+    ) {
         let (half_x, half_y) = (ask.length.to_mm() / 2.0, ask.width.to_mm() / 2.0);
         let mut tries = 0;
-        while self.cones.len() < ask.knots && tries < 2000 {
+        while self.cones.len() < ask.knots + nature.pins && tries < 2000 {
             tries += 1;
             let at = Point::new(dice.between(-half_x, half_x), dice.between(-half_y, half_y));
-            let radius = dice.between(0.35, 1.0) * (0.07 * ask.width.to_mm()).min(17.0);
-            let clear = self.cones.iter().all(|it| it.at.distance(at).to_mm() > 9.0 * (it.radius + radius));
+            let pin = self.cones.len() >= ask.knots;
+            let radius = if pin {
+                dice.between(1.0, 2.0)
+            } else {
+                dice.between(0.35, 1.0) * (0.07 * ask.width.to_mm()).min(17.0)
+            };
+            let apart = if pin { 5.0 } else { 9.0 };
+            let clear = self.cones.iter().all(|it| it.at.distance(at).to_mm() > apart * (it.radius + radius));
             let [pith_y, pith_z] = self.pith(at.x);
             let off_pith = (at.y - pith_y).abs() > 12.0 + radius && self.thickness - pith_z > 20.0;
-            if !clear || !off_pith || to_wood_line.at(at.x, at.y) < 2.5 * radius + 10.0 {
-                continue;
+            if clear && off_pith && to_wood_line.at(at.x, at.y) >= 2.5 * radius + 10.0 {
+                self.add_knot(at, radius, nature, dice);
             }
-            let lean = dice.between(10.0, 45.0);
-            let foot = self.pith(at.x - lean);
-            let apex = [at.x - lean, foot[0], foot[1]];
-            let out = [lean, at.y - foot[0], self.thickness - foot[1]];
-            let long = dot(out, out).sqrt();
-            let dead = dice.chance(0.45);
-            let wobble = Noise::new(self.seed, 60 + self.cones.len() as u32);
-            let axis = out.map(|it| it / long);
-            // A slanting branch is cut on the slant; this keeps the asked size across.
-            let tangent = radius / long;
-            self.cones.push(Cone { apex, axis, tangent, at, radius, dead, wobble });
         }
         self.cones.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+    }
+
+    fn add_knot(&mut self, at: Point, radius: f64, nature: &Nature, dice: &mut Dice) {
+        let lean = dice.between(10.0, 45.0);
+        let foot = self.pith(at.x - lean);
+        let apex = [at.x - lean, foot[0], foot[1]];
+        let out = [lean, at.y - foot[0], self.thickness - foot[1]];
+        let long = dot(out, out).sqrt();
+        let dead = dice.chance(0.45);
+        let wobble = Noise::new(self.seed, 60 + self.cones.len() as u32);
+        let axis = out.map(|it| it / long);
+        // A slanting branch is cut on the slant; this keeps the asked size across.
+        let tangent = radius / long;
+        let faint = if dead || nature.faint == 0.0 { 0.0 } else { dice.between(0.0, nature.faint) };
+        let ragged = nature.ragged;
+        self.cones.push(Cone { apex, axis, tangent, at, radius, dead, wobble, ragged, faint });
     }
 
     /// The knots' rims on the upper face.
@@ -248,7 +273,11 @@ impl Cone {
         let up = (off[1] * axis_z - off[2] * axis_y) / axis_y.hypot(axis_z).max(1e-9);
         let turn = up.atan2(off[0]);
         let radius = dot(off, off).sqrt();
-        let uneven = 1.0 + 0.09 * self.wobble.plane(turn.cos() * 1.3, turn.sin() * 1.3);
+        let mut uneven = 1.0 + self.ragged * self.wobble.plane(turn.cos() * 1.3, turn.sin() * 1.3);
+        if self.ragged > Nature::CLEAN.ragged {
+            let fine = self.wobble.plane(turn.cos() * 3.1 + 7.0, turn.sin() * 3.1);
+            uneven += 0.5 * (self.ragged - Nature::CLEAN.ragged) * fine;
+        }
         InCone { share: radius / (rim * uneven.clamp(0.75, 1.3)), radius, turn }
     }
 

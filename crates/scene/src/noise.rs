@@ -93,6 +93,12 @@ impl Dice {
         low + (high - low) * unit(mix(self.seed ^ mix(self.thrown)))
     }
 
+    /// The next bell-shaped number of this spread about 0: the sum of four even ones.
+    pub(crate) fn bell(&mut self, spread: f64) -> f64 {
+        let sum: f64 = (0..4).map(|_| self.between(-0.5, 0.5)).sum();
+        sum * 3.0_f64.sqrt() * spread
+    }
+
     /// Whether something of this chance happens.
     pub(crate) fn chance(&mut self, share: f64) -> bool {
         self.between(0.0, 1.0) < share

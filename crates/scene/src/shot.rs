@@ -7,7 +7,7 @@ use crate::camera::Camera;
 use crate::develop;
 use crate::exif::Exif;
 use crate::leaf::Leaf;
-use crate::paper::LaidSheet;
+use crate::paper::{HALF_PAPER, LaidSheet, Printed, Rest};
 use crate::slab::Slab;
 use crate::truth::{FibreTruth, SheetTruth, SlabTruth, TagTruth, Truth};
 use crate::world::World;
@@ -83,11 +83,12 @@ pub fn photograph(shot: &Shot) -> Result<(Vec<u8>, Truth), Problem> {
 
 fn truth(shot: &Shot, world: &World<'_>) -> Truth {
     let level = shot.sheets_level.to_mm();
+    let printed = shot.printed();
     let sheets = shot.sheets.iter().enumerate().map(|(index, laid)| SheetTruth {
         number: laid.sheet.number(),
         at: laid.place.at,
         turn_degrees: laid.place.turn.to_degrees(),
-        tags: laid.sheet.tags().map(|tag| tag_truth(shot, world, index, tag)).collect(),
+        tags: laid.sheet.tags().map(|tag| tag_truth(shot, world, (index, &printed[index]), tag)).collect(),
     });
     let (slab, leaf) = match &shot.subject {
         Subject::Slab(slab) => (Some(slab_truth(slab)), None),
@@ -96,19 +97,55 @@ fn truth(shot: &Shot, world: &World<'_>) -> Truth {
     Truth { camera: shot.camera, sheets_level_mm: level, sheets: sheets.collect(), slab, leaf }
 }
 
-fn tag_truth(shot: &Shot, world: &World<'_>, sheet: usize, tag: stock::Tag) -> TagTruth {
-    let (camera, laid, level) = (&shot.camera, &shot.sheets[sheet], shot.sheets_level.to_mm());
-    let seen = |at: Point| camera.project([at.x, at.y, level]);
-    let corners = tag.corners().map(|it| laid.place.point(it));
+impl Shot {
+    /// The sheets, at the heights at which they lie.
+    pub(crate) fn printed(&self) -> Vec<Printed> {
+        self.sheets.iter().map(|it| Printed::of(it, self.level_of(it))).collect()
+    }
+
+    /// A sheet on the wood lies on its highest place under it.
+    fn level_of(&self, laid: &LaidSheet) -> f64 {
+        let plain = self.sheets_level.to_mm();
+        let Subject::Slab(slab) = &self.subject else { return plain };
+        if plain == 0.0 || laid.paper.rest == Rest::Block {
+            return plain;
+        }
+        let [half_x, half_y] = HALF_PAPER;
+        let steps = || (-7..=7).map(|it| f64::from(it) / 7.0);
+        let under = steps().flat_map(|x| steps().map(move |y| Point::new(x * half_x, y * half_y)));
+        under
+            .map(|it| laid.place.point(it))
+            .filter(|it| slab.to_outline.at(it.x, it.y) > 0.0)
+            .map(|it| slab.height(it.x, it.y))
+            .reduce(f64::max)
+            .unwrap_or(plain)
+            + THICK_PAPER
+    }
+}
+
+/// How thick paper is, in millimetres.
+const THICK_PAPER: f64 = 0.1;
+
+fn tag_truth(
+    shot: &Shot,
+    world: &World<'_>,
+    (index, printed): (usize, &Printed),
+    tag: stock::Tag,
+) -> TagTruth {
+    let camera = &shot.camera;
+    let seen = |print: Point| camera.project(printed.in_world(print));
+    let corners = tag.corners().map(|it| {
+        let [x, y, _] = printed.in_world(it);
+        Point::new(x, y)
+    });
     // One module further out: the white that a reader needs.
     let outer = 1.0 + 2.0 / stock::Tag::MODULES as f64;
     let visible = tag.corners().into_iter().all(|corner| {
         let far = tag.centre.toward(corner, outer);
-        let pixel = seen(laid.place.point(far));
-        pixel.is_some_and(|it| camera.sees(it, 2.0) && world.shows_sheet(camera, it, sheet))
+        seen(far).is_some_and(|it| camera.sees(it, 2.0) && world.shows_sheet(camera, it, index))
     });
     // A tag behind the camera is out of the picture like any other unseen one.
-    let corners_px = corners.map(|it| seen(it).unwrap_or([-1.0, -1.0]));
+    let corners_px = tag.corners().map(|it| seen(it).unwrap_or([-1.0, -1.0]));
     TagTruth { id: tag.id, corners, corners_px, visible }
 }
 

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::distance::Distance;
 use crate::edges::{Edges, edges};
 use crate::grow::Growth;
+use crate::nature::Nature;
 use crate::noise::Dice;
 
 /// What slab to grow.
@@ -45,6 +46,25 @@ pub enum Look {
     Cherry,
     /// Straw, coarse pores.
     Oak,
+    /// Pale yellow, with dark late wood in sharp stripes.
+    Pine,
+    /// Pale, coarse pores in the early wood only.
+    Ash,
+    /// Pale pinkish brown with short dark flecks, faint rings.
+    Beech,
+    /// Nearly black, with fine paler stripes.
+    Wenge,
+}
+
+impl Look {
+    /// Every look.
+    pub const ALL: [Look; 8] =
+        [Look::Walnut, Look::Maple, Look::Cherry, Look::Oak, Look::Pine, Look::Ash, Look::Beech, Look::Wenge];
+
+    /// Whether its knots are hardly darker than its rings.
+    pub const fn is_dark(self) -> bool {
+        matches!(self, Look::Walnut | Look::Wenge)
+    }
 }
 
 /// A slab and all that is known of it.
@@ -54,6 +74,7 @@ pub enum Look {
 #[derive(Clone, Debug)]
 pub struct Slab {
     ask: SlabAsk,
+    nature: Nature,
     outline: Ring,
     wood_line: Ring,
     knots: Vec<Knot>,
@@ -84,6 +105,14 @@ impl Slab {
     /// A size that is no slab: shorter than 100 mm, narrower than 60 mm,
     /// thinner than 5 mm, or longer than 4 m.
     pub fn grow(ask: &SlabAsk) -> Result<Slab, Problem> {
+        Slab::grow_as(ask, &Nature::CLEAN)
+    }
+
+    /// Grows a slab that is not as clean.
+    ///
+    /// # Errors
+    /// See [`Slab::grow`].
+    pub fn grow_as(ask: &SlabAsk, nature: &Nature) -> Result<Slab, Problem> {
         let [length, width, thickness] = [ask.length, ask.width, ask.thickness].map(Length::to_mm);
         if !(100.0..=4000.0).contains(&length) || !(60.0..=1500.0).contains(&width) || thickness < 5.0 {
             let message = format!("a slab of {length} by {width} by {thickness} mm cannot be grown");
@@ -93,11 +122,11 @@ impl Slab {
         let Edges { outline, wood_line, log_line, smooth_line } = edges(ask, &mut dice)?;
         let [to_outline, to_log, to_smooth] = [&outline, &log_line, &smooth_line].map(Distance::to);
         let mut growth = Growth::start(ask, &mut dice);
-        growth.add_knots(ask, &to_log, &mut dice);
+        growth.add_knots(ask, nature, &to_log, &mut dice);
         let knots = growth.knots_on_face()?;
         let checks = growth.checks(ask, &to_outline, &mut dice)?;
-        let ask = ask.clone();
-        Ok(Slab { ask, outline, wood_line, knots, checks, growth, to_outline, to_log, to_smooth })
+        let (ask, nature) = (ask.clone(), *nature);
+        Ok(Slab { ask, nature, outline, wood_line, knots, checks, growth, to_outline, to_log, to_smooth })
     }
 
     /// What was asked.
@@ -139,6 +168,28 @@ impl Slab {
     /// From edge to edge at the widest, bark and all.
     pub fn width(&self) -> Length {
         self.outline.bounds().height()
+    }
+
+    /// A place of the upper face in the world: how high it is, too.
+    pub fn on_top(&self, at: Point) -> [f64; 3] {
+        [at.x, at.y, self.height(at.x, at.y)]
+    }
+
+    /// How high above the bench the upper face is at a place, in millimetres.
+    pub(crate) fn height(&self, x: f64, y: f64) -> f64 {
+        let top = self.ask.thickness.to_mm();
+        if self.is_flat() {
+            return top;
+        }
+        // A parabola across, less its mean; its strength changes along the slab.
+        let across = (2.0 * y / self.ask.width.to_mm()).clamp(-1.2, 1.2);
+        let along = 1.0 + 0.25 * (3.0 * x / self.ask.length.to_mm()).clamp(-1.8, 1.8);
+        top + self.nature.cup.to_mm() * along * (across * across - 1.0 / 3.0)
+    }
+
+    /// Whether the upper face is a plane.
+    pub(crate) fn is_flat(&self) -> bool {
+        self.nature.cup == Length::ZERO
     }
 
     pub(crate) fn growth(&self) -> &Growth {

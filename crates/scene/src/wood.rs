@@ -5,69 +5,11 @@ use rayon::prelude::*;
 
 use crate::grow::{Cone, InCone};
 use crate::noise::{Noise, blend, mix, step};
-use crate::slab::{Look, Slab};
+use crate::palette::{Palette, palette};
+use crate::slab::Slab;
 
 /// Light given back: linear red, green and blue, from 0 to 1.
 pub(crate) type Colour = [f64; 3];
-
-/// The colours of one wood.
-struct Palette {
-    early: Colour,
-    late: Colour,
-    sap_early: Colour,
-    sap_late: Colour,
-    knot: Colour,
-    bark: Colour,
-    /// How dark the pores are, and how many.
-    pores: f64,
-    /// How strongly the streaks along the fibres show.
-    streaks: f64,
-}
-
-fn palette(look: Look) -> Palette {
-    match look {
-        Look::Walnut => Palette {
-            early: [0.178, 0.098, 0.054],
-            late: [0.088, 0.043, 0.024],
-            sap_early: [0.56, 0.42, 0.27],
-            sap_late: [0.41, 0.28, 0.165],
-            knot: [0.066, 0.030, 0.015],
-            bark: [0.085, 0.062, 0.045],
-            pores: 0.75,
-            streaks: 0.12,
-        },
-        Look::Maple => Palette {
-            early: [0.74, 0.58, 0.38],
-            late: [0.56, 0.385, 0.215],
-            sap_early: [0.80, 0.67, 0.48],
-            sap_late: [0.66, 0.50, 0.31],
-            knot: [0.27, 0.14, 0.065],
-            bark: [0.16, 0.12, 0.09],
-            pores: 0.12,
-            streaks: 0.035,
-        },
-        Look::Cherry => Palette {
-            early: [0.46, 0.215, 0.105],
-            late: [0.365, 0.15, 0.064],
-            sap_early: [0.66, 0.46, 0.29],
-            sap_late: [0.53, 0.33, 0.18],
-            knot: [0.11, 0.042, 0.018],
-            bark: [0.11, 0.07, 0.05],
-            pores: 0.28,
-            streaks: 0.06,
-        },
-        Look::Oak => Palette {
-            early: [0.53, 0.36, 0.185],
-            late: [0.36, 0.215, 0.095],
-            sap_early: [0.62, 0.46, 0.28],
-            sap_late: [0.48, 0.33, 0.18],
-            knot: [0.19, 0.09, 0.04],
-            bark: [0.12, 0.095, 0.075],
-            pores: 0.5,
-            streaks: 0.06,
-        },
-    }
-}
 
 /// How a slab's inside looks, wherever it is cut.
 pub(crate) struct Wood<'a> {
@@ -98,7 +40,8 @@ impl Wood<'_> {
         let age = growth.age([x, y, z]);
         let (year, share) = (age.floor(), age.fract());
         let darker = 1.0 + 0.22 * self.rough.line(year * 0.83);
-        let late = (step(0.25, 0.9, share) * step(1.0, 0.955, share) * darker).clamp(0.0, 1.0);
+        let [begins, full] = palette.late_rise;
+        let late = (step(begins, full, share) * step(1.0, 0.955, share) * darker).clamp(0.0, 1.0);
         let fibre = growth.fibre(x, y) + 0.37 * (z - growth.thickness().to_mm());
         let sap_depth =
             self.slab.ask().sapwood.to_mm() * (1.0 + 0.16 * self.blotch.plane(x / 130.0, y / 60.0));
@@ -112,7 +55,7 @@ impl Wood<'_> {
         let blotch = self.blotch.rough(x / 90.0, y / 38.0, 2);
         let tone = 1.0 + palette.streaks * streak + 0.055 * broad + 0.04 * blotch;
         // Pores crowd in the early wood.
-        let crowd = step(0.62, 0.05, share) * 0.75 + 0.25;
+        let crowd = step(0.62, 0.05, share) * (1.0 - palette.scattered) + palette.scattered;
         let pore = if end_grain {
             self.pore.plane(y / 0.5, z / 0.5)
         } else {
@@ -120,6 +63,10 @@ impl Wood<'_> {
         };
         let pore = (pore - 1.05).max(0.0) * palette.pores * crowd * (1.0 - 0.5 * sap);
         colour = colour.map(|it| it * tone.max(0.3) * (1.0 - pore.min(0.75)));
+        if palette.flecks > 0.0 && !end_grain {
+            let fleck = step(1.0, 1.5, self.streak.plane(x / 3.4, fibre / 0.55 + 31.0));
+            colour = colour.map(|it| it * (1.0 - palette.flecks * fleck));
+        }
         if let Some((cone, place)) = growth.branch([x, y, z]) {
             colour = self.knot(colour, cone, place);
         }
@@ -139,13 +86,14 @@ impl Wood<'_> {
         let palette = &self.palette;
         // The wood round a knot is dense and darker.
         let halo = (-(place.share - 1.0).max(0.0) / 0.35).exp();
-        let around = mixed(wood, palette.knot.map(|it| it * 1.6), 0.5 * halo);
+        let firm = 1.0 - cone.faint;
+        let around = mixed(wood, palette.knot.map(|it| it * 1.6), 0.5 * halo * firm);
         let share = place.share;
         let wobble = cone.wobble.plane(place.turn.cos() * 2.0, place.turn.sin() * 2.0 + 5.0);
         let year = (place.radius / (1.25 + 0.15 * wobble)).fract();
         let rings = step(0.2, 0.85, year) * step(1.0, 0.93, year);
         let core = step(0.35, 0.0, share);
-        let body = mixed(wood, palette.knot, 0.52 + 0.26 * rings + 0.2 * core);
+        let body = mixed(wood, palette.knot, (0.52 + 0.26 * rings + 0.2 * core) * firm);
         let split = (2.5 * (place.turn + 0.5 * wobble)).sin().abs();
         let cracked =
             share < 0.75 && split * place.radius < 0.3 && cone.wobble.line(place.turn.round() * 9.0) > -0.2;
@@ -153,7 +101,7 @@ impl Wood<'_> {
         let edge = if cone.dead {
             step(0.16, 0.03, (share - 1.0).abs()) * 0.85
         } else {
-            step(0.22, 0.0, (share - 1.0).abs()) * 0.4
+            step(0.22, 0.0, (share - 1.0).abs()) * 0.4 * firm
         };
         let seen = mixed(around, body, step(1.03, 0.97, share));
         mixed(seen, palette.knot.map(|it| it * 0.35), edge)

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use crate::camera::Camera;
 use crate::light::{Lamp, Shadow};
 use crate::noise::step;
-use crate::paper::Printed;
+use crate::paper::{Printed, Rest};
 use crate::shot::{Shot, Subject};
 use crate::slab::Slab;
 use crate::surface::Ground;
@@ -39,6 +39,13 @@ struct Hit {
     at: [f64; 3],
 }
 
+/// A corner of a pixel: its ray, and what that meets.
+#[derive(Clone, Copy)]
+struct Corner {
+    ray: [f64; 3],
+    hit: Hit,
+}
+
 /// Samples along each side of a pixel that more than one thing shares. Six put
 /// an edge within a twelfth of a pixel before the blur evens it out further.
 const SAMPLES: usize = 6;
@@ -46,6 +53,13 @@ const SAMPLES: usize = 6;
 const BAND: usize = 16;
 /// Levels at which a side face is looked for.
 const LEVELS: usize = 14;
+/// A curled sheet, or a cupped face, may be met this far outside its outline as
+/// seen on its level.
+const NEAR_CURL: f64 = 12.0;
+/// A surface is met to this, in millimetres; a slope of a tenth comes there in
+/// half of these rounds.
+const SETTLED: f64 = 1e-6;
+const SETTLE_ROUNDS: usize = 12;
 /// The block under a raised sheet is this much smaller than its paper, each side.
 const BLOCK_INSET: f64 = 4.0;
 
@@ -61,7 +75,7 @@ impl World<'_> {
             Subject::Leaf(_) => None,
         };
         let level = shot.sheets_level.to_mm();
-        let sheets = shot.sheets.iter().map(Printed::of).collect();
+        let sheets = shot.printed();
         World { shot, level, sheets, lamp: Lamp::of(shot), ground: Ground::of(shot), wood }
     }
 
@@ -89,29 +103,56 @@ impl World<'_> {
         self.meet(camera.pose.centre_mm, camera.ray(pixel)).kind == Kind::Sheet(sheet)
     }
 
-    fn corners(&self, camera: &Camera, row: usize) -> Vec<([f64; 3], Kind)> {
+    fn corners(&self, camera: &Camera, row: usize) -> Vec<Corner> {
         let corner = |column: u32| {
             let ray = camera.ray([f64::from(column), row as f64]);
-            (ray, self.meet(camera.pose.centre_mm, ray).kind)
+            Corner { ray, hit: self.meet(camera.pose.centre_mm, ray) }
         };
         (0..=camera.width_px).map(corner).collect()
     }
 
-    fn pixel(&self, camera: &Camera, corners: &[([f64; 3], Kind); 4]) -> Colour {
+    fn pixel(&self, camera: &Camera, corners: &[Corner; 4]) -> Colour {
         let centre = camera.pose.centre_mm;
-        let kind = corners[0].1;
-        let plain = !matches!(kind, Kind::Sheet(_)) && corners.iter().all(|it| it.1 == kind);
-        if plain {
-            return self.shade(self.meet(centre, between(corners, 0.5, 0.5)), centre);
+        let places = corners.map(|it| it.hit.at);
+        let kind = corners[0].hit.kind;
+        if corners.iter().all(|it| it.hit.kind == kind) {
+            let middle = Hit { kind, at: between(&places, 0.5, 0.5) };
+            return match kind {
+                Kind::Sheet(index) => self.paper(middle, self.print(&places, index)),
+                Kind::Bench | Kind::Top | Kind::Side | Kind::BlockSide | Kind::Leaf => {
+                    self.shade(middle, centre)
+                }
+            };
         }
+        let rays = corners.map(|it| it.ray);
         let mut sum = [0.0; 3];
-        for sample in 0..SAMPLES * SAMPLES {
-            let part = |it: usize| (it as f64 + 0.5) / SAMPLES as f64;
-            let ray = between(corners, part(sample % SAMPLES), part(sample / SAMPLES));
-            let seen = self.shade(self.meet(centre, ray), centre);
+        for (across, down) in samples() {
+            let seen = self.shade(self.meet(centre, between(&rays, across, down)), centre);
             (0..3).for_each(|it| sum[it] += seen[it]);
         }
         sum.map(|it| it / (SAMPLES * SAMPLES) as f64)
+    }
+
+    /// Light that a pixel's part of a sheet gives back.
+    fn print(&self, places: &[[f64; 3]; 4], index: usize) -> f64 {
+        let sheet = &self.sheets[index];
+        let [x, y, _] = between(places, 0.5, 0.5);
+        let reach = (places[0][0] - places[3][0]).abs() + (places[0][1] - places[3][1]).abs();
+        if sheet.is_plain(x, y, reach) {
+            return sheet.light(x, y);
+        }
+        let each = samples().map(|(across, down)| {
+            let [x, y, _] = between(places, across, down);
+            sheet.light(x, y)
+        });
+        each.sum::<f64>() / (SAMPLES * SAMPLES) as f64
+    }
+
+    /// How paper looks whose print gives back this much light.
+    fn paper(&self, hit: Hit, light: f64) -> Colour {
+        let [x, y, _] = hit.at;
+        let shadow = if self.level == 0.0 { self.shadow_at(x, y) } else { 1.0 };
+        self.lamp.lit([light, light * 0.995, light * 0.97], hit.at, shadow)
     }
 
     fn meet(&self, centre: [f64; 3], ray: [f64; 3]) -> Hit {
@@ -120,33 +161,47 @@ impl World<'_> {
             [centre[0] + share * ray[0], centre[1] + share * ray[1], z]
         };
         let raised = if self.level > 0.0 { self.raised(&on) } else { None };
-        raised.or_else(|| self.slab(&on)).unwrap_or_else(|| self.flat(on(0.0)))
+        raised.or_else(|| self.slab(&on)).unwrap_or_else(|| self.flat(&on))
     }
 
     /// What lies on the bench, without height.
-    fn flat(&self, at: [f64; 3]) -> Hit {
-        let sheet = if self.level > 0.0 { None } else { self.sheet_at(at) };
-        let kind = match (&self.shot.subject, sheet) {
-            (_, Some(sheet)) => Kind::Sheet(sheet),
-            (Subject::Leaf(leaf), None) if leaf.to_outline.at(at[0], at[1]) > 0.0 => Kind::Leaf,
-            (Subject::Leaf(_) | Subject::Slab(_), None) => Kind::Bench,
+    fn flat(&self, on: &dyn Fn(f64) -> [f64; 3]) -> Hit {
+        if self.level == 0.0
+            && let Some(sheet) = self.sheet(on)
+        {
+            return sheet;
+        }
+        let at = on(0.0);
+        let kind = match &self.shot.subject {
+            Subject::Leaf(leaf) if leaf.to_outline.at(at[0], at[1]) > 0.0 => Kind::Leaf,
+            Subject::Leaf(_) | Subject::Slab(_) => Kind::Bench,
         };
         Hit { kind, at }
     }
 
-    fn sheet_at(&self, at: [f64; 3]) -> Option<usize> {
-        self.sheets.iter().position(|it| it.inside(at[0], at[1], 0.0) > 0.0)
+    /// The sheet that a ray meets.
+    fn sheet(&self, on: &dyn Fn(f64) -> [f64; 3]) -> Option<Hit> {
+        self.sheets.iter().enumerate().find_map(|(index, sheet)| {
+            let mut at = on(sheet.level());
+            if sheet.is_far(at[0], at[1]) {
+                return None;
+            }
+            if sheet.is_curled() && sheet.inside(at[0], at[1], -NEAR_CURL) > 0.0 {
+                at = settled(at, on, &|x, y| sheet.height(x, y));
+            }
+            (sheet.inside(at[0], at[1], 0.0) > 0.0).then_some(Hit { kind: Kind::Sheet(index), at })
+        })
     }
 
     /// A raised sheet, or the block below it.
     fn raised(&self, on: &dyn Fn(f64) -> [f64; 3]) -> Option<Hit> {
-        let top = on(self.level);
-        if let Some(sheet) = self.sheet_at(top) {
-            return Some(Hit { kind: Kind::Sheet(sheet), at: top });
+        if let Some(sheet) = self.sheet(on) {
+            return Some(sheet);
         }
+        let top = on(self.level);
         let foot = on(0.0);
         let drift = (foot[0] - top[0]).hypot(foot[1] - top[1]);
-        self.sheets.iter().find_map(|sheet| {
+        self.sheets.iter().filter(|it| it.rest() == Rest::Block).find_map(|sheet| {
             let inside = |at: [f64; 3]| sheet.inside(at[0], at[1], BLOCK_INSET);
             if inside(top) < -drift - BLOCK_INSET {
                 return None;
@@ -158,7 +213,10 @@ impl World<'_> {
     fn slab(&self, on: &dyn Fn(f64) -> [f64; 3]) -> Option<Hit> {
         let Subject::Slab(slab) = &self.shot.subject else { return None };
         let top = slab.ask().thickness.to_mm();
-        let at = on(top);
+        let mut at = on(top);
+        if !slab.is_flat() && slab.to_outline.at(at[0], at[1]) > -NEAR_CURL {
+            at = settled(at, on, &|x, y| slab.height(x, y));
+        }
         let inside = |at: [f64; 3]| slab.to_outline.at(at[0], at[1]) - slab.undercut(at[2]);
         let margin = inside(at);
         if margin > 0.0 {
@@ -177,11 +235,7 @@ impl World<'_> {
         let lit = |colour: Colour, shadow: f64| self.lamp.lit(colour, hit.at, shadow);
         match (hit.kind, &self.shot.subject) {
             (Kind::Bench, _) => lit(self.ground.colour(x, y), self.shadow_at(x, y)),
-            (Kind::Sheet(index), _) => {
-                let paper = self.sheets[index].light(x, y);
-                let shadow = if self.level == 0.0 { self.shadow_at(x, y) } else { 1.0 };
-                lit([paper, paper * 0.995, paper * 0.97], shadow)
-            }
+            (Kind::Sheet(index), _) => self.paper(hit, self.sheets[index].light(x, y)),
             (Kind::Top, _) => {
                 let wood = self.wood.as_ref().map_or([0.0; 3], |(_, skin)| skin.colour(x, y));
                 let gloss = self.lamp.gloss(hit.at, centre);
@@ -223,12 +277,28 @@ impl World<'_> {
         };
         if self.level > 0.0 {
             for sheet in &self.sheets {
-                let inside = |x: f64, y: f64| sheet.inside(x, y, BLOCK_INSET);
+                let inset = if sheet.rest() == Rest::Block { BLOCK_INSET } else { 0.0 };
+                let inside = |x: f64, y: f64| sheet.inside(x, y, inset);
                 light *= self.lamp.shadow(&Shadow { x, y, high: self.level, inside: &inside });
             }
         }
         light
     }
+}
+
+/// Where a ray meets a surface of gentle height, begun at `at`: each round leaves
+/// the slope's share of what was off.
+fn settled(at: [f64; 3], on: &dyn Fn(f64) -> [f64; 3], height: &dyn Fn(f64, f64) -> f64) -> [f64; 3] {
+    let mut at = at;
+    for _ in 0..SETTLE_ROUNDS {
+        let next = on(height(at[0], at[1]));
+        let off = (next[2] - at[2]).abs();
+        at = next;
+        if off < SETTLED {
+            break;
+        }
+    }
+    at
 }
 
 /// Where a ray meets a side face: `inside` is positive within the thing.
@@ -249,8 +319,13 @@ fn side(top: f64, on: &dyn Fn(f64) -> [f64; 3], inside: &dyn Fn([f64; 3]) -> f64
     None
 }
 
-fn between(corners: &[([f64; 3], Kind); 4], across: f64, down: f64) -> [f64; 3] {
-    let [a, b, c, d] = corners.map(|it| it.0);
+/// Where in a pixel it is looked at: shares across and down.
+fn samples() -> impl Iterator<Item = (f64, f64)> {
+    let part = |it: usize| (it as f64 + 0.5) / SAMPLES as f64;
+    (0..SAMPLES * SAMPLES).map(move |it| (part(it % SAMPLES), part(it / SAMPLES)))
+}
+
+fn between([a, b, c, d]: &[[f64; 3]; 4], across: f64, down: f64) -> [f64; 3] {
     [0, 1, 2].map(|it| {
         let upper = a[it] + (b[it] - a[it]) * across;
         let lower = c[it] + (d[it] - c[it]) * across;
