@@ -150,12 +150,15 @@ impl Growth {
             let at = Point::new(dice.between(-half_x, half_x), dice.between(-half_y, half_y));
             let pin = self.cones.len() >= ask.knots;
             let radius = if pin {
-                dice.between(1.0, 2.0)
+                dice.between(1.5, 3.5)
             } else {
                 dice.between(0.35, 1.0) * (0.07 * ask.width.to_mm()).min(17.0)
             };
             let apart = if pin { 5.0 } else { 9.0 };
             let clear = self.cones.iter().all(|it| it.at.distance(at).to_mm() > apart * (it.radius + radius));
+            // A knot that the end cuts through has no rim to be known.
+            let whole = *nature == Nature::CLEAN || at.x.abs() < half_x - 2.5 * radius - 12.0;
+            let clear = clear && whole;
             let [pith_y, pith_z] = self.pith(at.x);
             let off_pith = (at.y - pith_y).abs() > 12.0 + radius && self.thickness - pith_z > 20.0;
             if clear && off_pith && to_wood_line.at(at.x, at.y) >= 2.5 * radius + 10.0 {

@@ -9,6 +9,7 @@ mod develop;
 mod distance;
 mod edges;
 mod exif;
+mod faults;
 mod flat;
 mod grow;
 mod leaf;

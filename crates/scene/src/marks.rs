@@ -213,6 +213,7 @@ impl Marker<'_> {
             self.slab.wood_line().contains(*at)
                 && self.slab.wood_line().distance(*at).to_mm() > FIBRE_CLEAR
                 && self.slab.knots().iter().all(|it| !it.ring.contains(*at))
+                && self.slab.wane().is_none_or(|it| !it.contains(*at))
                 && self.shows(*at)
         };
         let mark = |at: Point| {
@@ -226,9 +227,15 @@ impl Marker<'_> {
     fn faults(&self) -> Vec<FaultMark> {
         let knots = self.slab.knots().iter().map(|it| (ZoneKind::Knot, &it.ring));
         let checks = self.slab.checks().iter().map(|it| (ZoneKind::Check, it));
+        let stains = self.slab.stains().map(|it| (ZoneKind::Stain, it));
+        let worms = self.slab.worms().iter().map(|it| (ZoneKind::Worm, it));
+        let wane = self.slab.wane().map(|it| (ZoneKind::Wane, it));
         let seen = |ring: &Ring| ring.corners().iter().all(|&it| self.shows(it));
         knots
             .chain(checks)
+            .chain(stains)
+            .chain(worms)
+            .chain(wane)
             .filter(|(_, ring)| seen(ring))
             .map(|(kind, ring)| {
                 let long_mm = ring.bounds().width().to_mm().max(ring.bounds().height().to_mm());

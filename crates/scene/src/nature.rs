@@ -12,11 +12,18 @@ pub struct Nature {
     pub ragged: f64,
     /// How pale the palest knots are: 0 all dark, 1 like the wood round them.
     pub faint: f64,
-    /// How many knots of 2 to 4 mm there are beside the others.
+    /// How many knots of 3 to 7 mm there are beside the others.
     pub pins: usize,
+    /// How many stains.
+    pub stains: usize,
+    /// How many groups of worm holes.
+    pub worms: usize,
+    /// Whether the far edge of a sawn plank is partly missing.
+    pub wane: bool,
 }
 
 impl Nature {
     /// A clean slab.
-    pub const CLEAN: Nature = Nature { cup: Length::ZERO, ragged: 0.09, faint: 0.0, pins: 0 };
+    pub const CLEAN: Nature =
+        Nature { cup: Length::ZERO, ragged: 0.09, faint: 0.0, pins: 0, stains: 0, worms: 0, wane: false };
 }

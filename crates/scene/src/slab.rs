@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::distance::Distance;
 use crate::edges::{Edges, edges};
+use crate::faults::Faults;
 use crate::grow::Growth;
 use crate::nature::Nature;
 use crate::noise::Dice;
@@ -79,6 +80,7 @@ pub struct Slab {
     wood_line: Ring,
     knots: Vec<Knot>,
     checks: Vec<Ring>,
+    faults: Faults,
     growth: Growth,
     pub(crate) to_outline: Distance,
     /// To the log's wood line, which goes on beyond the ends.
@@ -125,8 +127,21 @@ impl Slab {
         growth.add_knots(ask, nature, &to_log, &mut dice);
         let knots = growth.knots_on_face()?;
         let checks = growth.checks(ask, &to_outline, &mut dice)?;
+        let faults = Faults::grown(ask, nature, &growth, &to_outline)?;
         let (ask, nature) = (ask.clone(), *nature);
-        Ok(Slab { ask, nature, outline, wood_line, knots, checks, growth, to_outline, to_log, to_smooth })
+        Ok(Slab {
+            ask,
+            nature,
+            outline,
+            wood_line,
+            knots,
+            checks,
+            faults,
+            growth,
+            to_outline,
+            to_log,
+            to_smooth,
+        })
     }
 
     /// What was asked.
@@ -153,6 +168,21 @@ impl Slab {
     /// The checks on the upper face.
     pub fn checks(&self) -> &[Ring] {
         &self.checks
+    }
+
+    /// Rims of the stains on the upper face.
+    pub fn stains(&self) -> impl Iterator<Item = &Ring> {
+        self.faults.stains.iter().map(|it| &it.ring)
+    }
+
+    /// Rims of the worm holes on the upper face.
+    pub fn worms(&self) -> &[Ring] {
+        &self.faults.worms
+    }
+
+    /// The missing part of a sawn plank's edge.
+    pub fn wane(&self) -> Option<&Ring> {
+        self.faults.wane.as_ref().map(|it| &it.ring)
     }
 
     /// The direction of the fibres on the upper face, counter-clockwise from x.
@@ -184,12 +214,22 @@ impl Slab {
         // A parabola across, less its mean; its strength changes along the slab.
         let across = (2.0 * y / self.ask.width.to_mm()).clamp(-1.2, 1.2);
         let along = 1.0 + 0.25 * (3.0 * x / self.ask.length.to_mm()).clamp(-1.8, 1.8);
-        top + self.nature.cup.to_mm() * along * (across * across - 1.0 / 3.0)
+        let cup = self.nature.cup.to_mm() * along * (across * across - 1.0 / 3.0);
+        top + cup - self.fallen(x, y)
     }
 
     /// Whether the upper face is a plane.
     pub(crate) fn is_flat(&self) -> bool {
-        self.nature.cup == Length::ZERO
+        self.nature.cup == Length::ZERO && self.faults.wane.is_none()
+    }
+
+    /// How far the face has fallen to the round of the log at a place.
+    pub(crate) fn fallen(&self, x: f64, y: f64) -> f64 {
+        self.faults.wane.as_ref().map_or(0.0, |it| it.fallen(x, y))
+    }
+
+    pub(crate) fn faults(&self) -> &Faults {
+        &self.faults
     }
 
     pub(crate) fn growth(&self) -> &Growth {

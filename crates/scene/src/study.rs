@@ -3,8 +3,9 @@
 //!
 //! Random are, evenly between bounds unless a spread is said:
 //! - the wood: eight looks in turn, 400 to 1200 mm long, 160 to 420 wide, 18 to
-//!   65 thick, seven in ten with live edges, 1 to 6 knots and up to 3 pins, up
-//!   to 4 checks, its upper face cupped by up to 1.5 mm;
+//!   65 thick, seven in ten with live edges, 1 to 6 knots and up to 2 pins, up
+//!   to 4 checks, one or two stains in 35 of a hundred, worm holes in 20, wane on
+//!   40 of a hundred sawn planks, its upper face cupped by up to 1.5 mm;
 //! - the sheets: two on the wood in 45 of a hundred, two on the bench in 25, one
 //!   on the wood in 15, one on the bench in 15; printed too large or small by a
 //!   spread of 0.4 %, each corner in three curled up by up to 3 mm;
@@ -34,7 +35,7 @@ use lay::Lay;
 pub const FULL_PX: u32 = 4032;
 
 /// Which simulator the pictures come from: another name for every change that shows in them.
-pub const EDITION: &str = "2";
+pub const EDITION: &str = "3";
 
 /// The shot with this number; `width_px` is its longer side.
 ///
@@ -79,7 +80,10 @@ fn slab(number: u32, lay: Lay, dice: &mut Dice) -> Result<Slab, Problem> {
         cup: Length::mm(dice.between(-1.5, 1.5)),
         ragged: dice.between(0.1, 0.24),
         faint: 0.5,
-        pins: dice.between(0.0, 4.0) as usize,
+        pins: dice.between(0.0, 3.0) as usize,
+        stains: if dice.chance(0.35) { dice.between(1.0, 3.0) as usize } else { 0 },
+        worms: usize::from(dice.chance(0.2)),
+        wane: dice.chance(0.4),
     };
     Slab::grow_as(&ask, &nature)
 }

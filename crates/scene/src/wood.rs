@@ -70,11 +70,26 @@ impl Wood<'_> {
         if let Some((cone, place)) = growth.branch([x, y, z]) {
             colour = self.knot(colour, cone, place);
         }
+        if !end_grain {
+            for stain in &self.slab.faults().stains {
+                let tint = stain.tint(x, fibre);
+                colour = [0, 1, 2].map(|it| colour[it] * tint[it]);
+            }
+        }
         // The inner bark leaves a thin dark line.
         if live && in_wood < 1.4 {
             colour = mixed(colour, palette.bark, step(1.4, 0.2, in_wood) * 0.7);
         }
         if end_grain { colour.map(|it| it * 0.62) } else { colour }
+    }
+
+    /// The round of the log where bark has fallen off, with some of it left.
+    fn round(&self, x: f64, y: f64, drop: f64) -> Colour {
+        let palette = &self.palette;
+        let left = step(-0.2, 0.9, self.rough.rough(x / 38.0, drop / 7.0, 3));
+        let furrow = 1.0 + 0.16 * self.rough.rough(x / 9.0, drop / 1.6 + y / 40.0, 2);
+        let bare = palette.sap_late.map(|it| it * 0.8);
+        mixed(bare, palette.bark.map(|it| it * 1.3), left).map(|it| it * furrow.max(0.3))
     }
 
     /// The bark on a live edge's side.
@@ -135,7 +150,7 @@ pub(crate) struct Skin {
 const PLACES_PER_PIXEL: f64 = 1.15;
 /// The finest and the coarsest skin, in millimetres.
 const GRAINS: [f64; 2] = [0.25, 2.0];
-/// What little light a check gives back.
+/// What little light a check or a hole gives back.
 const CHECK_SHADE: f64 = 0.07;
 
 impl Skin {
@@ -153,17 +168,21 @@ impl Skin {
             for (column, colour) in out.iter_mut().enumerate() {
                 let x = low[0] + column as f64 * grain;
                 if slab.to_outline.at(x, y) > -2.0 {
-                    *colour = wood.colour([x, y, top], false).map(|it| it as f32);
+                    let drop = slab.fallen(x, y);
+                    let face = wood.colour([x, y, top - drop], false);
+                    let round = step(0.0, 1.2, drop);
+                    let seen = if drop > 0.0 { mixed(face, wood.round(x, y, drop), round) } else { face };
+                    *colour = seen.map(|it| it as f32);
                 }
             }
         });
         let mut skin = Skin { grain, low, columns, rows, colours };
-        slab.checks().iter().for_each(|check| skin.darken(check));
+        slab.checks().iter().chain(slab.worms()).for_each(|it| skin.darken(it));
         skin
     }
 
-    fn darken(&mut self, check: &Ring) {
-        let bounds = check.bounds();
+    fn darken(&mut self, hollow: &Ring) {
+        let bounds = hollow.bounds();
         let cell = |at: f64, axis: usize| ((at - self.low[axis]) / self.grain).floor().max(0.0) as usize;
         let across = cell(bounds.low.x, 0)..(cell(bounds.high.x, 0) + 2).min(self.columns);
         let up = cell(bounds.low.y, 1)..(cell(bounds.high.y, 1) + 2).min(self.rows);
@@ -174,7 +193,7 @@ impl Skin {
                 let inside = (0..9).filter(|it| {
                     let x = low[0] + (column as f64 + f64::from(it % 3 - 1) / 3.0) * grain;
                     let y = low[1] + (row as f64 + f64::from(it / 3 - 1) / 3.0) * grain;
-                    check.contains(outline::Point::new(x, y))
+                    hollow.contains(outline::Point::new(x, y))
                 });
                 let cover = inside.count() as f64 / 9.0;
                 out[column] = out[column].map(|it| it * (1.0 - cover * (1.0 - CHECK_SHADE)) as f32);

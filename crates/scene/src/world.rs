@@ -56,6 +56,12 @@ const LEVELS: usize = 14;
 /// A curled sheet, or a cupped face, may be met this far outside its outline as
 /// seen on its level.
 const NEAR_CURL: f64 = 12.0;
+/// Rays this far beside a missing edge, in millimetres, may still meet it.
+const NEAR_WANE: f64 = 30.0;
+/// No face is cupped by more than this to either side, in millimetres.
+const CUPPED: f64 = 3.0;
+/// Halvings of the depth of a missing edge: to a thousandth of a millimetre.
+const WANE_ROUNDS: usize = 15;
 /// A surface is met to this, in millimetres; a slope of a tenth comes there in
 /// half of these rounds.
 const SETTLED: f64 = 1e-6;
@@ -215,10 +221,13 @@ impl World<'_> {
         let top = slab.ask().thickness.to_mm();
         let mut at = on(top);
         if !slab.is_flat() && slab.to_outline.at(at[0], at[1]) > -NEAR_CURL {
-            at = settled(at, on, &|x, y| slab.height(x, y));
+            at = top_of(slab, at, on);
         }
-        let inside = |at: [f64; 3]| slab.to_outline.at(at[0], at[1]) - slab.undercut(at[2]);
-        let margin = inside(at);
+        let inside = |at: [f64; 3]| {
+            let side = slab.to_outline.at(at[0], at[1]) - slab.undercut(at[2]);
+            if slab.faults().wane.is_some() { side.min(slab.height(at[0], at[1]) - at[2]) } else { side }
+        };
+        let margin = slab.to_outline.at(at[0], at[1]) - slab.undercut(at[2]);
         if margin > 0.0 {
             return Some(Hit { kind: Kind::Top, at });
         }
@@ -239,6 +248,9 @@ impl World<'_> {
             (Kind::Top, _) => {
                 let wood = self.wood.as_ref().map_or([0.0; 3], |(_, skin)| skin.colour(x, y));
                 let gloss = self.lamp.gloss(hit.at, centre);
+                if self.is_round(x, y) {
+                    return lit(wood, 0.6 + 0.4 * self.lamp.facing([0.0, 1.0]));
+                }
                 lit(wood, 1.0).map(|it| it + gloss)
             }
             (Kind::Side, Subject::Slab(slab)) => {
@@ -249,6 +261,11 @@ impl World<'_> {
             (Kind::Leaf, Subject::Leaf(leaf)) => lit(leaf.colour(x, y), 1.0),
             (Kind::Side, Subject::Leaf(_)) | (Kind::Leaf, Subject::Slab(_)) => [0.0; 3],
         }
+    }
+
+    /// Whether the upper face falls off to the round of the log here.
+    fn is_round(&self, x: f64, y: f64) -> bool {
+        matches!(&self.shot.subject, Subject::Slab(slab) if slab.fallen(x, y) > 0.1)
     }
 
     /// A slab's side face: its colour, and its share of the light.
@@ -284,6 +301,21 @@ impl World<'_> {
         }
         light
     }
+}
+
+/// Where a ray that meets the face's level at `at` meets the upper face itself.
+fn top_of(slab: &Slab, at: [f64; 3], on: &dyn Fn(f64) -> [f64; 3]) -> [f64; 3] {
+    let height = |x: f64, y: f64| slab.height(x, y);
+    let Some(wane) = slab.faults().wane.as_ref().filter(|it| it.is_near(at[0], at[1], NEAR_WANE)) else {
+        return settled(at, on, &height);
+    };
+    let (mut low, mut high) = (at[2] - wane.deepest() - CUPPED, at[2] + CUPPED);
+    for _ in 0..WANE_ROUNDS {
+        let middle = (low + high) / 2.0;
+        let [x, y, z] = on(middle);
+        if z > height(x, y) { high = middle } else { low = middle }
+    }
+    on(high)
 }
 
 /// Where a ray meets a surface of gentle height, begun at `at`: each round leaves
