@@ -6,6 +6,7 @@
 
 mod brief;
 mod finding;
+mod flip;
 mod glue_up;
 mod grain;
 mod job;
@@ -15,21 +16,23 @@ mod layout;
 mod pattern;
 mod piece;
 mod sheet;
+mod through;
 mod traced;
 mod zone;
 
 pub use brief::Brief;
 pub use finding::{Finding, Grade, Mending, Spot};
+pub use flip::{Registered, register};
 pub use glue_up::{Panel, StripRun};
 pub use grain::{GrainField, GrainSample};
 pub use job::{Change, Choices, Climate, FinishedFaces, Job, Pin, Source, Want};
-pub use keenness::Keenness;
+pub use keenness::{Keenness, Verdict, Verdicts};
 pub use kit::{
     Allowances, Bandsaw, Blade, Clamp, Machines, Paper, Person, Prices, SandingTool, ShopKit, WorkingDay,
 };
 pub use layout::{FaceKey, Layout, Offcut, PartKey, Placement, StripKey, StripPlacement};
 pub use pattern::{Feature, FeatureKind, LetIn, Origin, Pattern};
-pub use piece::{Face, FacePicture, FarFace, Form, PictureId, Piece, Price, Reading, SameMark};
+pub use piece::{Face, FacePicture, FarFace, Form, PictureId, Piece, Price, Reading, SameMark, Side};
 pub use sheet::{ScaleSheet, Tag};
 pub use traced::TracedLine;
 pub use zone::{Candidate, Zone, ZoneKind};

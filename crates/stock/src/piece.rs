@@ -3,11 +3,11 @@
 use handbook::SpeciesKey;
 use jiff::civil::Date;
 use measure::{Area, Length, Moisture, Money, Problem, Volume};
-use outline::{Outline, Place, Point, Ring};
+use outline::{Outline, Point, Ring};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::{Candidate, GrainField, PieceId, Zone};
+use crate::{Candidate, GrainField, PieceId, Registered, Zone};
 
 /// One piece of wood.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -40,10 +40,21 @@ pub struct Piece {
 pub struct FarFace {
     /// As it is seen with the piece turned over.
     pub face: Face,
-    /// Where its points lie on the near face; mirrored, as seen through the wood.
-    pub place: Place,
+    /// How it lies under the near one.
+    pub lies: Registered,
     /// Places that are the same edge or mark on both faces.
     pub marks: Vec<SameMark>,
+}
+
+/// Which of a piece's two faces.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The one that parts are laid on.
+    #[default]
+    Near,
+    /// The one underneath.
+    Far,
 }
 
 /// One place that can be told on both faces: a corner, a pencil mark over the edge.
@@ -155,6 +166,25 @@ impl Face {
 }
 
 impl Piece {
+    /// One of its two faces.
+    ///
+    /// # Errors
+    /// The far one was never photographed.
+    pub fn face_on(&mut self, side: Side) -> Result<&mut Face, Problem> {
+        match side {
+            Side::Near => Ok(&mut self.face),
+            Side::Far => self.far_face.as_mut().map(|it| &mut it.face).ok_or_else(|| {
+                Problem::new(format!("the other face of “{}” was never photographed", self.name))
+                    .hint("photograph it first")
+            }),
+        }
+    }
+
+    /// Both faces, the near one first.
+    pub fn faces(&self) -> impl Iterator<Item = &Face> {
+        std::iter::once(&self.face).chain(self.far_face.as_ref().map(|it| &it.face))
+    }
+
     /// The wood in it, edge to edge.
     pub fn volume(&self) -> Volume {
         self.face.area() * self.thickness

@@ -88,6 +88,22 @@ impl ZoneKind {
         }
     }
 
+    /// So many of them: `1 knot`, `2 checks`, `3 places with bark`.
+    pub fn counted(self, count: usize) -> String {
+        let (one, many) = match self {
+            ZoneKind::Knot => ("knot", "knots"),
+            ZoneKind::Check => ("check", "checks"),
+            ZoneKind::Bark => ("place with bark", "places with bark"),
+            ZoneKind::Wane => ("place with wane", "places with wane"),
+            ZoneKind::Sapwood => ("place with sapwood", "places with sapwood"),
+            ZoneKind::Stain => ("stain", "stains"),
+            ZoneKind::Worm => ("place with worm holes", "places with worm holes"),
+            ZoneKind::Hole => ("hole", "holes"),
+            ZoneKind::Pith => ("place with pith", "places with pith"),
+        };
+        format!("{count} {}", if count == 1 { one } else { many })
+    }
+
     /// Whether a part may hold it: sapwood and stain are sound wood, all the
     /// rest is kept out of every part (common practice, no source).
     pub const fn is_sound(self) -> bool {
