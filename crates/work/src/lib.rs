@@ -20,6 +20,7 @@ mod route;
 mod sand;
 mod saw;
 mod skin;
+mod unanswered;
 mod unknown;
 
 pub use fixing::{Fixing, Held, WoodScrew};

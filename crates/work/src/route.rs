@@ -4,7 +4,7 @@ use stock::{Brief, Layout};
 
 use crate::Route;
 use crate::making::Making;
-use crate::{finish, fit, glue, hold, hollow, irritant, machining, moisture, sand, saw, unknown};
+use crate::{finish, fit, glue, hold, hollow, irritant, machining, moisture, sand, saw, unanswered, unknown};
 
 /// The operations from rough wood to boards that may touch food, in an order
 /// that can be carried out, and everything wrong on the way.
@@ -16,6 +16,7 @@ pub fn route(brief: &Brief, layout: &Layout) -> Route {
     moisture::pieces(&mut making);
     unknown::woods(&mut making);
     irritant::woods(&mut making);
+    unanswered::pieces(&mut making);
     hold::parts(&mut making, &parts);
     machining::pieces(&mut making, &parts);
     glue::panels(&mut making, &parts);
