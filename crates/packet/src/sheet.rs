@@ -38,20 +38,24 @@ struct Square {
     white: Vec<[f64; 4]>,
 }
 
-/// All scale sheets as one document, a page each, to be printed at 100 %.
+/// The first so many scale sheets as one document, a page each, to be printed at 100 %.
 ///
 /// # Errors
-/// The typesetter fails.
-pub fn scale_sheets(paper: Paper) -> Result<Vec<u8>, Problem> {
-    let data = serde_json::to_vec(&sheets(paper))
+/// There are not so many, or the typesetter fails.
+pub fn scale_sheets(paper: Paper, count: u8) -> Result<Vec<u8>, Problem> {
+    if !(1..=ScaleSheet::COUNT).contains(&count) {
+        let message = format!("{count} scale sheets are asked for; there are 1 to {}", ScaleSheet::COUNT);
+        return Err(Problem::new(message).hint("two are enough, one at each end of the wood"));
+    }
+    let data = serde_json::to_vec(&sheets(paper, count))
         .map_err(|fault| Problem::new(format!("the scale sheets could not be written: {fault}")))?;
     let pdf = world::set("/scale.typ", BTreeMap::from([("/data.json".to_owned(), data)]))?;
     printing::at_full_size(&pdf)
 }
 
-fn sheets(paper: Paper) -> Sheets {
+fn sheets(paper: Paper, count: u8) -> Sheets {
     let (width, height) = paper.size();
-    let sheets = (1..=ScaleSheet::COUNT).filter_map(ScaleSheet::numbered);
+    let sheets = (1..=count).filter_map(ScaleSheet::numbered);
     Sheets {
         page: [width.to_mm(), height.to_mm()],
         of: ScaleSheet::COUNT,

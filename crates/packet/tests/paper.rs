@@ -95,7 +95,7 @@ fn the_same_plan_gives_the_same_packet() {
 #[test]
 fn scale_sheets_fit_their_paper_and_are_not_shrunk() {
     for (name, paper, _) in BOTH {
-        let pdf = packet::scale_sheets(paper).unwrap();
+        let pdf = packet::scale_sheets(paper, stock::ScaleSheet::COUNT).unwrap();
         keep(&format!("sheets-{name}.pdf"), &pdf);
         let sheets = reading::sheets(&pdf);
         assert_eq!(sheets.len(), 4);

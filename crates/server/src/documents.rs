@@ -3,14 +3,14 @@
 use axum::extract::{DefaultBodyLimit, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use axum::routing::{get, post, put};
+use axum::routing::{delete, get, post, put};
 use axum::{Json, Router};
 use measure::{Length, Problem};
 use outline::{Family, Outline, Ring};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use shop::{NewPattern, NewPiece, Refit, ShopView, TraceAsk};
-use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit, TracedLine};
+use shop::{Answer as FaultAnswer, EdgeAsk, NewPattern, NewPiece, Refit, ShopView, TraceAsk};
+use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit, TracedLine, ZoneKind};
 
 use crate::answer::{Answer, Asked, File, Seen, beside};
 use crate::{Counter, LARGEST_BODY};
@@ -21,6 +21,9 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/kit", put(put_kit))
         .route("/api/pieces", post(add_piece))
         .route("/api/pieces/{id}", put(put_piece).delete(remove_piece))
+        .route("/api/pieces/{id}/answer", post(answer))
+        .route("/api/pieces/{id}/edge", post(mend_edge))
+        .route("/api/answers/{kind}", delete(forget_answers))
         .route("/api/patterns", post(add_pattern))
         .route("/api/patterns/outline", post(preview))
         .route("/api/patterns/fit", post(refit))
@@ -72,11 +75,31 @@ async fn put_piece(
     Asked(piece): Asked<Piece>,
 ) -> Answer<Json<Piece>> {
     let piece = Piece { id, ..piece };
-    beside(move || it.shop.put_piece(&piece, seen).map(|()| piece)).await.map(Json)
+    beside(move || it.shop.put_piece(piece, seen)).await.map(Json)
 }
 
 async fn remove_piece(State(it): State<Counter>, Path(id): Path<PieceId>) -> Answer<StatusCode> {
     beside(move || it.shop.remove_piece(id)).await.map(|()| StatusCode::NO_CONTENT)
+}
+
+async fn answer(
+    State(it): State<Counter>,
+    Path(id): Path<PieceId>,
+    Asked(answer): Asked<FaultAnswer>,
+) -> Answer<Json<Piece>> {
+    beside(move || it.shop.answer(id, &answer)).await.map(Json)
+}
+
+async fn mend_edge(
+    State(it): State<Counter>,
+    Path(id): Path<PieceId>,
+    Asked(ask): Asked<EdgeAsk>,
+) -> Answer<Json<Piece>> {
+    beside(move || it.shop.mend_edge(id, &ask)).await.map(Json)
+}
+
+async fn forget_answers(State(it): State<Counter>, Path(kind): Path<ZoneKind>) -> Answer<StatusCode> {
+    beside(move || it.shop.forget_answers(kind)).await.map(|()| StatusCode::NO_CONTENT)
 }
 
 async fn add_pattern(State(it): State<Counter>, Asked(ask): Asked<NewPattern>) -> Answer<Json<Pattern>> {
@@ -148,10 +171,17 @@ async fn picture(State(it): State<Counter>, Path(id): Path<PictureId>) -> Answer
 struct OnPaper {
     #[serde(default)]
     paper: Paper,
+    /// How many sheets: one for each end, if not said.
+    #[serde(default = "two")]
+    sheets: u8,
+}
+
+fn two() -> u8 {
+    2
 }
 
 async fn sheets(State(it): State<Counter>, Query(on): Query<OnPaper>) -> Answer<Response> {
-    let bytes = beside(move || it.shop.scale_sheets(on.paper)).await?;
+    let bytes = beside(move || it.shop.scale_sheets(on.paper, on.sheets)).await?;
     Ok(pdf("scale-sheets.pdf", bytes))
 }
 

@@ -13,8 +13,8 @@ use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use measure::Problem;
-use shop::{PhotoAsk, Shop, Task, TaskEvent, TaskId, TaskResult, TraceAsk, Trouble};
-use stock::{JobId, Layout};
+use shop::{FarPhotoAsk, PhotoAsk, Shop, Task, TaskEvent, TaskId, TaskResult, TraceAsk, Trouble};
+use stock::{JobId, Layout, PieceId};
 use tokio::sync::watch;
 use tokio_stream::wrappers::WatchStream;
 use tokio_stream::{Stream, StreamExt};
@@ -117,6 +117,7 @@ pub(crate) fn routes() -> Router<Counter> {
     Router::new()
         .route("/api/events", get(changes))
         .route("/api/pieces/photo", post(photo).layer(DefaultBodyLimit::max(LARGEST_BODY)))
+        .route("/api/pieces/{id}/far-photo", post(far_photo).layer(DefaultBodyLimit::max(LARGEST_BODY)))
         .route("/api/patterns/trace", post(trace).layer(DefaultBodyLimit::max(LARGEST_BODY)))
         .route("/api/jobs/{id}/plan", post(plan).get(crate::jobs::plan))
         .route("/api/demo", post(demo))
@@ -132,7 +133,24 @@ async fn photo(
     let ask: PhotoAsk = question.read()?;
     it.work.start(move |report| {
         let told = |label: &str, share: f64| report.tell(label, share, None);
-        let (piece, problems) = it.shop.add_piece_from_photo(ask, &picture, &told)?;
+        let (piece, problems) =
+            it.shop.add_piece_from_photo(ask, &picture, &told, &|| report.is_stopped())?;
+        Ok((TaskResult::Piece(piece.id), problems))
+    })
+}
+
+async fn far_photo(
+    State(it): State<Counter>,
+    Path(id): Path<PieceId>,
+    Query(question): Query<Question>,
+    File(picture): File,
+) -> Answer<Json<Task>> {
+    let ask: FarPhotoAsk = question.read()?;
+    it.shop.piece(id)?;
+    it.work.start(move |report| {
+        let told = |label: &str, share: f64| report.tell(label, share, None);
+        let stop = || report.is_stopped();
+        let (piece, problems) = it.shop.add_far_face_from_photo(id, &ask, &picture, &told, &stop)?;
         Ok((TaskResult::Piece(piece.id), problems))
     })
 }
@@ -145,7 +163,8 @@ async fn trace(
     let ask: TraceAsk = question.read()?;
     it.work.start(move |report| {
         let told = |label: &str, share: f64| report.tell(label, share, None);
-        let (pattern, problems) = it.shop.add_pattern_from_photo(ask, &picture, &told)?;
+        let (pattern, problems) =
+            it.shop.add_pattern_from_photo(ask, &picture, &told, &|| report.is_stopped())?;
         Ok((TaskResult::Pattern(pattern.id), problems))
     })
 }

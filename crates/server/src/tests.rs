@@ -1,5 +1,7 @@
 //! The wire, asked as a browser would.
 
+mod photographs;
+
 use std::path::PathBuf;
 
 use axum::Router;

@@ -6,8 +6,9 @@ use jiff::civil::{Date, Time};
 use measure::{Angle, Force, Length, Moisture, Money, Problem};
 use outline::{Family, Outline, Point, Ring, Segment};
 use stock::{
-    Feature, FeatureId, FeatureKind, Form, JobId, Panel, PanelId, Pattern, PatternId, Person, PersonId,
-    Piece, PieceId, Price, Reading, ShopKit, Source, StripRun, Want, WantId, WorkingDay, Zone,
+    Candidate, Feature, FeatureId, FeatureKind, Form, JobId, Panel, PanelId, Pattern, PatternId, Person,
+    PersonId, Piece, PieceId, Price, Reading, ShopKit, Source, StripRun, Want, WantId, WorkingDay, Zone,
+    ZoneId,
 };
 
 use crate::body::body;
@@ -80,9 +81,10 @@ impl Shop {
             thickness: Length::mm(40.0),
             sheets: SheetsAt::OnBench,
             check_line: None,
+            known: Vec::new(),
         };
         let told = |label: &str, share: f64| progress(&format!("walnut slab: {label}"), 0.25 * share);
-        let (slab, _) = self.add_piece_from_photo(slab, WALNUT_SLAB, &told)?;
+        let (slab, _) = self.add_piece_from_photo(slab, WALNUT_SLAB, &told, &|| false)?;
         let slab =
             self.demo_details(slab, zones(WALNUT_ZONES)?, 8.5, Price::Whole(Money::units(140.0)), today)?;
 
@@ -93,9 +95,10 @@ impl Shop {
             thickness: Length::mm(24.0),
             sheets: SheetsAt::OnTop,
             check_line: None,
+            known: Vec::new(),
         };
         let told = |label: &str, share: f64| progress(&format!("cherry offcut: {label}"), 0.25 + 0.2 * share);
-        let (offcut, _) = self.add_piece_from_photo(offcut, CHERRY_OFFCUT, &told)?;
+        let (offcut, _) = self.add_piece_from_photo(offcut, CHERRY_OFFCUT, &told, &|| false)?;
         let offcut =
             self.demo_details(offcut, zones(CHERRY_ZONES)?, 7.5, Price::BoardFoot(Money::units(9.0)), today)?;
 
@@ -115,18 +118,24 @@ impl Shop {
         price: Price,
         today: Date,
     ) -> Result<PieceId, Trouble> {
+        // What the maker has drawn needs no answer any more.
+        let drawn = |it: &Candidate| zones.iter().any(|zone| meet(&zone.area, &it.area));
+        piece.face.candidates.retain(|it| !drawn(it));
+        let first = piece.face.next_id().0;
         piece.face.zones = zones;
+        for (id, zone) in (first..).zip(&mut piece.face.zones) {
+            zone.id = ZoneId(id);
+        }
         piece.moisture = Some(Reading { moisture: Moisture::percent(moisture), on: today });
         piece.price = Some(price);
         piece.place = "back wall, second shelf".to_owned();
-        self.put_piece(&piece, None)?;
-        Ok(piece.id)
+        Ok(self.put_piece(piece, None)?.id)
     }
 
     fn demo_patterns(&self, progress: Progress<'_>) -> Result<Patterns, Trouble> {
         let ask = TraceAsk { name: "Leaf board".to_owned(), length: Some(Length::mm(330.0)) };
         let told = |label: &str, share: f64| progress(&format!("leaf: {label}"), 0.45 + 0.15 * share);
-        let (leaf, _) = self.add_pattern_from_photo(ask, LEAF, &told)?;
+        let (leaf, _) = self.add_pattern_from_photo(ask, LEAF, &told, &|| false)?;
         let features = leaf_features(&leaf.outline)?;
         let leaf = self.demo_features(leaf, features)?;
 
@@ -197,6 +206,10 @@ impl Shop {
         self.put_job(&job, None)?;
         Ok(job.id)
     }
+}
+
+fn meet(a: &Ring, b: &Ring) -> bool {
+    Outline::from(a.clone()).distance(&Outline::from(b.clone())) < Length::mm(3.0)
 }
 
 fn zones(drawn: &str) -> Result<Vec<Zone>, Problem> {

@@ -12,7 +12,7 @@ use store::{Edit, Outcome, Store, TheKit};
 
 use crate::limits::{check_job, check_kit, check_pattern, check_piece};
 use crate::view::{JobView, NewJob, NewPattern, NewPiece, ShopView};
-use crate::{Trouble, clock};
+use crate::{Trouble, clock, faces};
 
 /// How far the grain may run off a new handle, and what hangs on its end: a
 /// first guess for the maker to change (common practice, no source).
@@ -51,6 +51,7 @@ impl Shop {
         // The version is read first: what is read after it is as new, or newer.
         let version = self.version()?;
         let kit = self.kit()?;
+        let keenness = faces::told(&self.verdicts()?);
         let (pieces, patterns, jobs, undo, redo) = self.reading(|store| {
             let all = (store.all::<Piece>()?, store.all::<Pattern>()?, store.all::<Job>()?);
             Ok((all.0, all.1, all.2, store.undo_label()?, store.redo_label()?))
@@ -64,7 +65,7 @@ impl Shop {
                 Ok(JobView { job, plan: short.map(|it| it.0), steps_done: steps_done.min(steps), steps })
             })
             .collect::<Result<_, Trouble>>()?;
-        Ok(ShopView { version, today: clock::today(), kit, pieces, patterns, jobs, undo, redo })
+        Ok(ShopView { version, today: clock::today(), kit, pieces, patterns, jobs, undo, redo, keenness })
     }
 
     /// The kit; a starting one until the maker has changed it.
@@ -137,16 +138,18 @@ impl Shop {
         self.keep_piece(piece)
     }
 
-    /// Changes a piece. `seen` is the version of the shop that the change was
-    /// made upon, if that is known.
+    /// Changes a piece, and works out what follows for its two faces. `seen` is
+    /// the version of the shop that the change was made upon, if that is known.
     ///
     /// # Errors
     /// There is none with this id, a value is out of its range, or somebody has
     /// changed it since.
-    pub fn put_piece(&self, piece: &Piece, seen: Option<u32>) -> Result<(), Trouble> {
-        self.piece(piece.id)?;
-        check_piece(piece, &self.kit()?.own)?;
-        self.change(&format!("change {}", piece.name), &[Edit::put(piece)?.seen(seen)])
+    pub fn put_piece(&self, mut piece: Piece, seen: Option<u32>) -> Result<Piece, Trouble> {
+        let before = self.piece(piece.id)?;
+        check_piece(&piece, &self.kit()?.own)?;
+        self.settle(&before, &mut piece);
+        self.change(&format!("change {}", piece.name), &[Edit::put(&piece)?.seen(seen)])?;
+        Ok(piece)
     }
 
     /// Takes a piece off the rack.

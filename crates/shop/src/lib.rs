@@ -7,6 +7,7 @@ mod body;
 mod bring_in;
 mod clock;
 mod demo;
+mod faces;
 mod facts;
 mod keeping;
 mod limits;
@@ -16,13 +17,13 @@ mod refit;
 mod trouble;
 mod view;
 
-pub use bring_in::Progress;
+pub use bring_in::{Progress, Stop};
 pub use keeping::Shop;
 pub use refit::Refit;
 pub use trouble::Trouble;
 pub use view::{
-    BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, CoatTime, DoneMark, FactLine,
-    Facts, FinishSheet, FinishTimes, JobView, MeterAsk, NewJob, NewPattern, NewPiece, PhotoAsk, PlanState,
-    PlanView, RowSheet, SeasonLine, SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TownLine,
-    TraceAsk, WoodSheet, YearLine,
+    Answer, BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, CoatTime, DoneMark,
+    EdgeAsk, EdgeStroke, FactLine, Facts, FarPhotoAsk, FinishSheet, FinishTimes, JobView, KeennessLine,
+    KnownLength, MeterAsk, NewJob, NewPattern, NewPiece, PhotoAsk, PlanState, PlanView, RowSheet, SeasonLine,
+    SheetsAt, ShopView, Task, TaskEvent, TaskId, TaskResult, Tick, TownLine, TraceAsk, WoodSheet, YearLine,
 };

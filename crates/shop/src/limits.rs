@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use handbook::OwnRows;
 use jiff::civil::Date;
 use measure::{Length, Problem};
-use stock::{Brief, Climate, FeatureKind, Job, Panel, Pattern, Piece, Price, ShopKit};
+use stock::{Brief, Climate, Face, FeatureKind, Job, Panel, Pattern, Piece, Price, ShopKit};
 
 /// The longest name or note.
 const LONGEST_TEXT: usize = 300;
@@ -31,14 +31,24 @@ pub(crate) fn check_piece(it: &Piece, facts: &OwnRows) -> Result<(), Problem> {
     if let Some(Price::BoardFoot(amount) | Price::Whole(amount)) = it.price {
         number("the price", amount.to_units(), 0.0, 1e9)?;
     }
-    number("the doubt of the lengths", it.face.doubt, 0.0, 1.0)?;
-    entries("zones", it.face.zones.len())?;
-    own_ids("zone", it.face.zones.iter().map(|zone| zone.id))?;
-    entries("grain directions", it.face.grain.samples.len())?;
-    for zone in &it.face.zones {
-        text("the zone's note", &zone.note)?;
+    it.faces().try_for_each(check_face)?;
+    if let Some(far) = &it.far_face {
+        entries("marks on both faces", far.marks.len())?;
     }
     facts.wood(&it.species).map(|_| ())
+}
+
+fn check_face(it: &Face) -> Result<(), Problem> {
+    number("the doubt of the lengths", it.doubt, 0.0, 1.0)?;
+    entries("zones", it.zones.len())?;
+    entries("faults to look at", it.candidates.len())?;
+    let ids = it.zones.iter().map(|zone| zone.id).chain(it.candidates.iter().map(|it| it.id));
+    own_ids("zone", ids)?;
+    entries("grain directions", it.grain.samples.len())?;
+    for candidate in &it.candidates {
+        number("the sureness of a fault", candidate.sure, 0.0, 1.0)?;
+    }
+    it.zones.iter().try_for_each(|zone| text("the zone's note", &zone.note))
 }
 
 /// # Errors

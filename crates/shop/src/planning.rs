@@ -89,12 +89,12 @@ impl Shop {
         Ok(packet::packet(&brief, &plan, &picture)?)
     }
 
-    /// The scale sheets to lay beside the wood, as PDF.
+    /// The first so many scale sheets to lay on the wood, as PDF.
     ///
     /// # Errors
-    /// The paper cannot be set; never for a known size.
-    pub fn scale_sheets(&self, paper: Paper) -> Result<Vec<u8>, Trouble> {
-        Ok(packet::scale_sheets(paper)?)
+    /// There are not so many.
+    pub fn scale_sheets(&self, paper: Paper, count: u8) -> Result<Vec<u8>, Trouble> {
+        Ok(packet::scale_sheets(paper, count)?)
     }
 
     /// A job's plan in short, with the number of its steps.
@@ -135,7 +135,7 @@ fn brief(job: &Job, pieces: &[Piece], patterns: &[Pattern], kit: &ShopKit, today
     let reached = |id| job.pieces.contains(&id) || of_panels().any(|it| it == id) || pinned(id);
     Brief {
         job: job.clone(),
-        pieces: pieces.iter().filter(|it| reached(it.id)).cloned().collect(),
+        pieces: pieces.iter().filter(|it| reached(it.id)).map(Piece::seen_from_near).collect(),
         patterns: patterns
             .iter()
             .filter(|it| job.wants.iter().any(|want| want.pattern == it.id))

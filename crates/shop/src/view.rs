@@ -1,6 +1,7 @@
 //! What the command line and the page ask for and get.
 
 mod facts;
+mod photographs;
 
 use handbook::SpeciesKey;
 use jiff::civil::Date;
@@ -14,6 +15,10 @@ use work::Operation;
 pub use facts::{
     BoardAsk, BoardYear, CityYears, CoatTime, FactLine, Facts, FinishSheet, FinishTimes, MeterAsk, RowSheet,
     SeasonLine, TownLine, WoodSheet, YearLine,
+};
+
+pub use photographs::{
+    Answer, EdgeAsk, EdgeStroke, FarPhotoAsk, KeennessLine, KnownLength, PhotoAsk, SheetsAt,
 };
 
 measure::id!(
@@ -41,6 +46,8 @@ pub struct ShopView {
     pub undo: Option<String>,
     /// What redo would do again.
     pub redo: Option<String>,
+    /// What the maker's answers about faults have come to, for each kind answered.
+    pub keenness: Vec<KeennessLine>,
 }
 
 /// A job and how far it has come.
@@ -96,34 +103,6 @@ pub struct NewPiece {
     pub thickness: Length,
     /// What it cost.
     pub price: Option<Price>,
-}
-
-/// A piece brought in by its photograph.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
-pub struct PhotoAsk {
-    /// What the maker calls it.
-    pub name: String,
-    /// What it is of.
-    pub species: SpeciesKey,
-    /// Slab, plank or offcut.
-    pub form: Form,
-    /// As it lies there.
-    pub thickness: Length,
-    /// Where the scale sheets lay.
-    pub sheets: SheetsAt,
-    /// The length of the sheet's 200 mm line as it came out of the printer.
-    pub check_line: Option<Length>,
-}
-
-/// Where the scale sheets lay when the photograph was taken.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[serde(rename_all = "snake_case")]
-pub enum SheetsAt {
-    /// Level with the top face.
-    OnTop,
-    /// On the bench beside the wood; the thickness corrects for it.
-    #[default]
-    OnBench,
 }
 
 /// A pattern drawn by parameters.

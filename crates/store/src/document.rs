@@ -4,7 +4,7 @@ use measure::Problem;
 use rusqlite::{OptionalExtension, params};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
-use stock::{Job, JobId, Pattern, PatternId, Piece, PieceId, ShopKit};
+use stock::{Job, JobId, Pattern, PatternId, Piece, PieceId, ShopKit, Verdicts};
 
 use crate::{Store, trouble};
 
@@ -60,6 +60,24 @@ impl Document for ShopKit {
     const KIND: &'static str = "kit";
     fn id(&self) -> TheKit {
         TheKit
+    }
+}
+
+/// There is one list of answers in a shop.
+#[derive(Clone, Copy)]
+pub struct TheVerdicts;
+
+impl From<TheVerdicts> for Number {
+    fn from(_: TheVerdicts) -> Number {
+        Number(1)
+    }
+}
+
+impl Document for Verdicts {
+    type Id = TheVerdicts;
+    const KIND: &'static str = "verdicts";
+    fn id(&self) -> TheVerdicts {
+        TheVerdicts
     }
 }
 

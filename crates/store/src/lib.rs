@@ -17,7 +17,7 @@ use measure::Problem;
 use rusqlite::Connection;
 
 pub use changes::{Edit, Outcome};
-pub use document::{Document, Number, TheKit};
+pub use document::{Document, Number, TheKit, TheVerdicts};
 pub use records::{KeptPlan, Mark};
 
 /// The shop's folder, open.

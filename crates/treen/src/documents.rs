@@ -59,7 +59,7 @@ impl Write {
     pub(crate) fn run(self, shop: &Shop) -> Result<(), Trouble> {
         let bytes = crate::file(&self.file)?;
         match self.kind {
-            Kind::Piece => shop.put_piece(&read(&bytes)?, None),
+            Kind::Piece => shop.put_piece(read(&bytes)?, None).map(|_| ()),
             Kind::Pattern => shop.put_pattern(&read(&bytes)?, None),
             Kind::Job => shop.put_job(&read(&bytes)?, None),
             Kind::Kit => shop.put_kit(&read(&bytes)?, None),

@@ -134,7 +134,8 @@ impl Patterns {
                 let ask = TraceAsk { name, length: length.map(|text| read(&text)).transpose()? };
                 let steps = told::Steps::default();
                 let told = |label: &str, share: f64| steps.tell(label, share);
-                let (pattern, problems) = shop.add_pattern_from_photo(ask, &crate::file(&file)?, &told)?;
+                let (pattern, problems) =
+                    shop.add_pattern_from_photo(ask, &crate::file(&file)?, &told, &|| false)?;
                 told::problems(&problems);
                 added(&pattern);
                 Ok(())

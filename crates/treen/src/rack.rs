@@ -50,7 +50,7 @@ pub(crate) enum Rack {
         #[arg(long, default_value = "slab")]
         form: FormWord,
         /// Where the sheets lay
-        #[arg(long, default_value = "on-bench")]
+        #[arg(long, default_value = "on-top")]
         sheets: SheetsWord,
         /// The sheet's 200 mm line, as it came out of your printer
         #[arg(long)]
@@ -77,10 +77,10 @@ pub(crate) enum FormWord {
 /// Where the sheets lay.
 #[derive(Clone, Copy, ValueEnum)]
 pub(crate) enum SheetsWord {
-    /// Beside the wood
-    OnBench,
-    /// Level with its top face
+    /// On its top face
     OnTop,
+    /// On the bench beside it
+    OnBench,
 }
 
 impl From<FormWord> for Form {
@@ -131,10 +131,12 @@ impl Rack {
                     thickness: crate::length(shop, &thickness)?,
                     sheets: sheets.into(),
                     check_line: check_line.map(|text| crate::length(shop, &text)).transpose()?,
+                    known: Vec::new(),
                 };
                 let steps = told::Steps::default();
                 let told = |label: &str, share: f64| steps.tell(label, share);
-                let (piece, problems) = shop.add_piece_from_photo(ask, &crate::file(&file)?, &told)?;
+                let (piece, problems) =
+                    shop.add_piece_from_photo(ask, &crate::file(&file)?, &told, &|| false)?;
                 told::problems(&problems);
                 say!("piece {} is on the rack: {}", piece.id, piece.name);
                 Ok(())
@@ -152,6 +154,9 @@ pub(crate) struct Sheets {
     /// What the printer takes; the shop's own paper if not said
     #[arg(long)]
     paper: Option<PaperWord>,
+    /// How many, each with a number of its own
+    #[arg(long, default_value_t = 2)]
+    count: u8,
 }
 
 /// Paper sizes.
@@ -170,7 +175,7 @@ impl Sheets {
             Some(PaperWord::A4) => Paper::A4,
             None => shop.kit()?.paper,
         };
-        crate::keep(&self.file, &shop.scale_sheets(paper)?)?;
+        crate::keep(&self.file, &shop.scale_sheets(paper, self.count)?)?;
         say!("wrote {}: print it at full size, then measure its 200 mm line", self.file.display());
         Ok(())
     }

@@ -50,6 +50,9 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::CityYears::export_all(&config)?;
     shop::NewPiece::export_all(&config)?;
     shop::PhotoAsk::export_all(&config)?;
+    shop::FarPhotoAsk::export_all(&config)?;
+    shop::Answer::export_all(&config)?;
+    shop::EdgeAsk::export_all(&config)?;
     shop::TraceAsk::export_all(&config)?;
     shop::Refit::export_all(&config)?;
     shop::NewPattern::export_all(&config)?;
