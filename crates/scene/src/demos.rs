@@ -5,7 +5,7 @@ use outline::{Place, Point};
 use stock::ScaleSheet;
 
 use crate::{
-    Bench, Camera, Exif, LaidSheet, Leaf, LeafAsk, Light, Look, Paper, Shot, Slab, SlabAsk, Subject,
+    Bench, Camera, Exif, Film, LaidSheet, Leaf, LeafAsk, Light, Look, Paper, Shot, Slab, SlabAsk, Subject,
 };
 
 /// Pixels across a full-size demo picture (4 : 3).
@@ -121,8 +121,11 @@ fn shot(subject: Subject, bench: Bench, sheets: Vec<LaidSheet>, camera: Camera) 
         elevation: Angle::degrees(52.0),
         exposure: 1.08,
         warmth: 1.03,
+        ..Light::PLAIN
     };
     let exif = Some(Exif { focal_35mm: FOCAL_35MM, orientation: 1 });
     let sheets_level = Length::ZERO;
-    Ok(Shot { subject, bench, sheets, sheets_level, camera, light, noise: 0.8, jpeg_quality: 90, exif })
+    let (film, things) = (Film::PLAIN, Vec::new());
+    let (noise, jpeg_quality) = (0.8, 90);
+    Ok(Shot { subject, bench, sheets, sheets_level, camera, light, noise, jpeg_quality, film, things, exif })
 }

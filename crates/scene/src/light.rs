@@ -1,7 +1,9 @@
 //! The lamp: how bright a place is, and the shadows it throws.
 
+use measure::Angle;
+
 use crate::noise::step;
-use crate::shot::Shot;
+use crate::shot::{Shade, Shot};
 use crate::wood::Colour;
 
 /// One lamp or window, and light from all round.
@@ -28,19 +30,59 @@ const DIRECT: f64 = 0.58;
 /// Shadows farther than this from their thing are not looked for.
 const FARTHEST: f64 = 85.0;
 
-impl Lamp {
-    pub(crate) fn of(shot: &Shot) -> Lamp {
+/// All the light on a scene.
+pub(crate) struct Lights {
+    lamps: Vec<Lamp>,
+    shade: Option<Shade>,
+    gloss: f64,
+}
+
+impl Lights {
+    pub(crate) fn of(shot: &Shot) -> Lights {
         let light = shot.light;
-        let tint = [light.warmth, 1.0, 1.0 / light.warmth].map(|it| it * light.exposure);
-        Lamp {
-            toward: [light.azimuth.cos(), light.azimuth.sin()],
-            sin: light.elevation.sin(),
-            cos: light.elevation.cos(),
-            tint,
-        }
+        let share = light.second.map_or(0.0, |it| it.share);
+        let main = Lamp::new(light.azimuth, light.elevation, light.warmth, light.exposure * (1.0 - share));
+        let second =
+            light.second.map(|it| Lamp::new(it.azimuth, it.elevation, it.warmth, light.exposure * it.share));
+        let lamps = std::iter::once(main).chain(second).collect();
+        Lights { lamps, shade: light.shade, gloss: light.gloss }
     }
 
-    pub(crate) fn lit(&self, colour: Colour, [x, y, _]: [f64; 3], share: f64) -> Colour {
+    /// A colour as it is lit at a place; `share` of each lamp's light gets there.
+    pub(crate) fn lit(&self, colour: Colour, at: [f64; 3], share: impl Fn(&Lamp) -> f64) -> Colour {
+        let sum = self.lamps.iter().fold([0.0; 3], |sum, lamp| {
+            let lit = lamp.lit(colour, at, share(lamp));
+            [0, 1, 2].map(|it| sum[it] + lit[it])
+        });
+        let left = self.shade.as_ref().map_or(1.0, |it| unshaded(it, at));
+        sum.map(|it| it * left)
+    }
+
+    /// A faint sheen where the upper face mirrors a lamp to the camera.
+    pub(crate) fn gloss(&self, at: [f64; 3], camera: [f64; 3]) -> f64 {
+        self.gloss * self.lamps.iter().map(|it| it.gloss(at, camera)).sum::<f64>()
+    }
+}
+
+fn unshaded(shade: &Shade, [x, y, _]: [f64; 3]) -> f64 {
+    let away = ((x - shade.at.x) / shade.half[0]).hypot((y - shade.at.y) / shade.half[1]);
+    1.0 - shade.depth * step(1.3, 0.7, away)
+}
+
+impl Lamp {
+    fn new(azimuth: Angle, elevation: Angle, warmth: f64, strength: f64) -> Lamp {
+        let tint = [warmth, 1.0, 1.0 / warmth].map(|it| it * strength);
+        Lamp { toward: [azimuth.cos(), azimuth.sin()], sin: elevation.sin(), cos: elevation.cos(), tint }
+    }
+
+    /// How much more light a surface gets that leans by this slope, as a share of
+    /// what a level one gets.
+    pub(crate) fn leaning(&self, slope: [f64; 2]) -> f64 {
+        let away = slope[0] * self.toward[0] + slope[1] * self.toward[1];
+        1.0 - DIRECT * away * self.cos / self.sin
+    }
+
+    fn lit(&self, colour: Colour, [x, y, _]: [f64; 3], share: f64) -> Colour {
         let (dx, dy) = (x - 420.0 * self.toward[0], y - 420.0 * self.toward[1]);
         let fall = 0.62 + 0.42 / (1.0 + (dx * dx + dy * dy) / (FALL_OFF * FALL_OFF));
         [0, 1, 2].map(|it| colour[it] * fall * share * self.tint[it])
@@ -72,8 +114,7 @@ impl Lamp {
         (0.35 + 0.65 * (outward[0] * self.toward[0] + outward[1] * self.toward[1]) / long).clamp(0.0, 1.0)
     }
 
-    /// A faint sheen where the upper face mirrors the lamp to the camera.
-    pub(crate) fn gloss(&self, at: [f64; 3], camera: [f64; 3]) -> f64 {
+    fn gloss(&self, at: [f64; 3], camera: [f64; 3]) -> f64 {
         let to = [0, 1, 2].map(|it| camera[it] - at[it]);
         let long = (to[0] * to[0] + to[1] * to[1] + to[2] * to[2]).sqrt();
         let half = [
@@ -83,5 +124,24 @@ impl Lamp {
         ];
         let size = (half[0] * half[0] + half[1] * half[1] + half[2] * half[2]).sqrt();
         0.03 * (half[2] / size).powi(40) * self.tint[1]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::demos;
+    use crate::shot::SecondLight;
+
+    #[test]
+    fn a_second_lamp_like_the_first_changes_nothing() {
+        let mut shot = demos::leaf(320).unwrap();
+        let lit = |shot: &Shot| Lights::of(shot).lit([0.4, 0.3, 0.2], [90.0, -40.0, 0.0], |_| 0.8);
+        let one = lit(&shot);
+        let light = shot.light;
+        let (azimuth, elevation, warmth) = (light.azimuth, light.elevation, light.warmth);
+        shot.light.second = Some(SecondLight { azimuth, elevation, warmth, share: 0.3 });
+        let two = lit(&shot);
+        assert!((0..3).all(|it| (one[it] - two[it]).abs() < 1e-12), "{one:?} {two:?}");
     }
 }

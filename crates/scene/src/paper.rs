@@ -112,6 +112,19 @@ impl Printed {
         self.level + self.curls.iter().map(|it| it.lift(flat)).sum::<f64>()
     }
 
+    /// How steeply the paper rises at a place, along x and along y.
+    pub(crate) fn slope(&self, x: f64, y: f64) -> [f64; 2] {
+        const REACH: f64 = 0.5;
+        if self.curls.is_empty() {
+            return [0.0; 2];
+        }
+        let rise = |high: f64, low: f64| (high - low) / (2.0 * REACH);
+        [
+            rise(self.height(x + REACH, y), self.height(x - REACH, y)),
+            rise(self.height(x, y + REACH), self.height(x, y - REACH)),
+        ]
+    }
+
     /// How far inside the paper's edge a place on the bench is, less `inset`.
     pub(crate) fn inside(&self, x: f64, y: f64, inset: f64) -> f64 {
         let own = self.own(x, y);

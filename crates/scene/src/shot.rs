@@ -9,6 +9,7 @@ use crate::exif::Exif;
 use crate::leaf::Leaf;
 use crate::paper::{HALF_PAPER, LaidSheet, Printed, Rest};
 use crate::slab::Slab;
+use crate::things::Thing;
 use crate::truth::{FibreTruth, SheetTruth, SlabTruth, TagTruth, Truth};
 use crate::world::World;
 
@@ -32,6 +33,10 @@ pub struct Shot {
     pub noise: f64,
     /// From 1 to 100.
     pub jpeg_quality: u8,
+    /// How the camera turns light into a picture.
+    pub film: Film,
+    /// What lies about on the bench.
+    pub things: Vec<Thing>,
     /// What the camera writes about the picture; `None` writes nothing.
     pub exif: Option<Exif>,
 }
@@ -54,6 +59,12 @@ pub enum Bench {
     Planks,
     /// A large sheet of pale paper.
     Paper,
+    /// A sheet of birch plywood.
+    Plywood,
+    /// Planed boards of the same wood as the slab.
+    Boards,
+    /// A concrete floor with sawdust on it.
+    Sawdust,
 }
 
 /// A lamp or window, with light from all round.
@@ -67,6 +78,65 @@ pub struct Light {
     pub exposure: f64,
     /// Above 1 is a warm lamp, below 1 a blue sky.
     pub warmth: f64,
+    /// Another lamp or window.
+    pub second: Option<SecondLight>,
+    /// The photographer's own shadow.
+    pub shade: Option<Shade>,
+    /// How strongly the wood mirrors the lamp: 1 is planed, 3 is oiled.
+    pub gloss: f64,
+}
+
+/// Another lamp or window, of its own colour.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SecondLight {
+    /// The side it comes from.
+    pub azimuth: Angle,
+    /// How high it stands.
+    pub elevation: Angle,
+    /// See [`Light::warmth`].
+    pub warmth: f64,
+    /// Its share of all the light.
+    pub share: f64,
+}
+
+/// A soft shadow over everything: of a head or a hand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shade {
+    /// Its middle.
+    pub at: Point,
+    /// Half its length and half its width, in millimetres.
+    pub half: [f64; 2],
+    /// The share of the light that it takes away.
+    pub depth: f64,
+}
+
+impl Light {
+    /// One lamp.
+    pub const PLAIN: Light = Light {
+        azimuth: Angle::ZERO,
+        elevation: Angle::ZERO,
+        exposure: 1.0,
+        warmth: 1.0,
+        second: None,
+        shade: None,
+        gloss: 1.0,
+    };
+}
+
+/// How a camera turns light into a picture, beside the plain sRGB curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Film {
+    /// How much of an S the tone curve has: 0 is none, 1 a full smoothstep.
+    pub contrast: f64,
+    /// How strongly edges are sharpened (unsharp mask): 0 is not at all.
+    pub sharpening: f64,
+    /// How far the hand moved during the exposure, in pixels.
+    pub motion_px: [f64; 2],
+}
+
+impl Film {
+    /// The sRGB curve alone.
+    pub const PLAIN: Film = Film { contrast: 0.0, sharpening: 0.0, motion_px: [0.0; 2] };
 }
 
 /// Takes the picture: a JPEG, and what is known of it.

@@ -211,9 +211,9 @@ impl Slab {
         if self.is_flat() {
             return top;
         }
-        // A parabola across, less its mean; its strength changes along the slab.
+        // A parabola across, less its mean; it flattens toward one end.
         let across = (2.0 * y / self.ask.width.to_mm()).clamp(-1.2, 1.2);
-        let along = 1.0 + 0.25 * (3.0 * x / self.ask.length.to_mm()).clamp(-1.8, 1.8);
+        let along = 1.0 - 0.25 * (0.5 - x / self.ask.length.to_mm()).clamp(0.0, 1.0);
         let cup = self.nature.cup.to_mm() * along * (across * across - 1.0 / 3.0);
         top + cup - self.fallen(x, y)
     }

@@ -15,7 +15,12 @@
 //! - where it stands: 0 to 30° from straight down, mostly on the side of a long
 //!   edge; near enough that slab and sheets fill the picture but for a border of
 //!   2 to 9 %; one picture in four upright, stored on its side;
-//! - one lamp, its colour, the exposure, the noise and the JPEG's quality.
+//! - the light: a lamp, in half of the pictures a second of another colour, in one
+//!   of four the photographer's own shadow; the wood's gloss; the exposure;
+//! - the ground: concrete, planks, plywood, sawdust on concrete, in one of ten
+//!   boards of the slab's own wood; a pencil or a rule in three of ten;
+//! - the picture: noise, an S-shaped tone curve, sharpening, in one of ten a hand
+//!   that moved by up to 1.5 px, the JPEG's quality.
 //!
 //! The maker reads the thickness and the sheets' line with the errors that
 //! [`crate::marks`] names. Nothing here is fitted to photographs; bounds are
@@ -23,11 +28,12 @@
 
 mod frame;
 mod lay;
+mod mood;
 
-use measure::{Angle, Length, Problem};
+use measure::{Length, Problem};
 
 use crate::noise::Dice;
-use crate::{Bench, Camera, Exif, Light, Look, Nature, Shot, Slab, SlabAsk, Subject};
+use crate::{Camera, Exif, Look, Nature, Shot, Slab, SlabAsk, Subject};
 use frame::Stand;
 use lay::Lay;
 
@@ -35,7 +41,7 @@ use lay::Lay;
 pub const FULL_PX: u32 = 4032;
 
 /// Which simulator the pictures come from: another name for every change that shows in them.
-pub const EDITION: &str = "3";
+pub const EDITION: &str = "4";
 
 /// The shot with this number; `width_px` is its longer side.
 ///
@@ -49,16 +55,25 @@ pub fn shot(number: u32, width_px: u32) -> Result<Shot, Problem> {
     let thickness = slab.ask().thickness;
     let sheets_level = if lay.on_top() { thickness } else { Length::ZERO };
     let (lens, exif) = lens(width_px, &mut dice);
-    let light = Light {
-        azimuth: Angle::degrees(dice.between(0.0, 360.0)),
-        elevation: Angle::degrees(dice.between(35.0, 75.0)),
-        exposure: dice.between(0.85, 1.3),
-        warmth: dice.between(0.92, 1.12),
-    };
-    let bench = if dice.chance(0.5) { Bench::Concrete } else { Bench::Planks };
+    let light = mood::light(&mut dice);
+    let bench = mood::bench(&mut dice);
+    let film = mood::film(&mut dice);
     let (noise, jpeg_quality) = (dice.between(0.5, 1.5), dice.between(84.0, 96.0) as u8);
     let subject = Subject::Slab(Box::new(slab));
-    let plain = Shot { subject, bench, sheets, sheets_level, camera: lens, light, noise, jpeg_quality, exif };
+    let plain = Shot {
+        subject,
+        bench,
+        sheets,
+        sheets_level,
+        camera: lens,
+        light,
+        noise,
+        jpeg_quality,
+        film,
+        things: Vec::new(),
+        exif,
+    };
+    let plain = Shot { things: mood::things(&plain, &mut dice), ..plain };
     let camera = Stand::thrown(lens.height_px > lens.width_px, &mut dice).frame(&plain, &mut dice);
     Ok(Shot { camera, ..plain })
 }

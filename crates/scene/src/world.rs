@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use crate::camera::Camera;
-use crate::light::{Lamp, Shadow};
+use crate::light::{Lamp, Lights, Shadow};
 use crate::noise::step;
 use crate::paper::{Printed, Rest};
 use crate::shot::{Shot, Subject};
@@ -16,7 +16,7 @@ pub(crate) struct World<'a> {
     shot: &'a Shot,
     level: f64,
     sheets: Vec<Printed>,
-    lamp: Lamp,
+    lights: Lights,
     ground: Ground,
     wood: Option<(Wood<'a>, Skin)>,
 }
@@ -53,6 +53,8 @@ const SAMPLES: usize = 6;
 const BAND: usize = 16;
 /// Levels at which a side face is looked for.
 const LEVELS: usize = 14;
+/// A sheet darkens the wood out to this far beside it, in millimetres.
+const CONTACT: f64 = 14.0;
 /// A curled sheet, or a cupped face, may be met this far outside its outline as
 /// seen on its level.
 const NEAR_CURL: f64 = 12.0;
@@ -82,7 +84,7 @@ impl World<'_> {
         };
         let level = shot.sheets_level.to_mm();
         let sheets = shot.printed();
-        World { shot, level, sheets, lamp: Lamp::of(shot), ground: Ground::of(shot), wood }
+        World { shot, level, sheets, lights: Lights::of(shot), ground: Ground::of(shot), wood }
     }
 
     /// The light on every pixel, row by row.
@@ -157,8 +159,11 @@ impl World<'_> {
     /// How paper looks whose print gives back this much light.
     fn paper(&self, hit: Hit, light: f64) -> Colour {
         let [x, y, _] = hit.at;
-        let shadow = if self.level == 0.0 { self.shadow_at(x, y) } else { 1.0 };
-        self.lamp.lit([light, light * 0.995, light * 0.97], hit.at, shadow)
+        let slope = if let Kind::Sheet(index) = hit.kind { self.sheets[index].slope(x, y) } else { [0.0; 2] };
+        self.lights.lit([light, light * 0.995, light * 0.97], hit.at, |lamp| {
+            let leaning = if slope == [0.0; 2] { 1.0 } else { lamp.leaning(slope) };
+            leaning * if self.level == 0.0 { self.shadow_at(lamp, x, y) } else { 1.0 }
+        })
     }
 
     fn meet(&self, centre: [f64; 3], ray: [f64; 3]) -> Hit {
@@ -241,24 +246,25 @@ impl World<'_> {
 
     fn shade(&self, hit: Hit, centre: [f64; 3]) -> Colour {
         let [x, y, z] = hit.at;
-        let lit = |colour: Colour, shadow: f64| self.lamp.lit(colour, hit.at, shadow);
+        let lit = |colour: Colour, share: &dyn Fn(&Lamp) -> f64| self.lights.lit(colour, hit.at, share);
         match (hit.kind, &self.shot.subject) {
-            (Kind::Bench, _) => lit(self.ground.colour(x, y), self.shadow_at(x, y)),
+            (Kind::Bench, _) => lit(self.ground.colour(x, y), &|lamp| self.shadow_at(lamp, x, y)),
             (Kind::Sheet(index), _) => self.paper(hit, self.sheets[index].light(x, y)),
             (Kind::Top, _) => {
                 let wood = self.wood.as_ref().map_or([0.0; 3], |(_, skin)| skin.colour(x, y));
-                let gloss = self.lamp.gloss(hit.at, centre);
+                let gloss = self.lights.gloss(hit.at, centre);
                 if self.is_round(x, y) {
-                    return lit(wood, 0.6 + 0.4 * self.lamp.facing([0.0, 1.0]));
+                    return lit(wood, &|lamp| 0.6 + 0.4 * lamp.facing([0.0, 1.0]));
                 }
-                lit(wood, 1.0).map(|it| it + gloss)
+                let open = self.beside_sheets(hit.at);
+                lit(wood, &|_| open).map(|it| it + gloss * open)
             }
             (Kind::Side, Subject::Slab(slab)) => {
-                let (wood, share) = self.side_face(slab, hit.at);
-                lit(wood, share)
+                let (wood, outward, low) = self.side_face(slab, hit.at);
+                lit(wood, &|lamp| (0.35 + 0.65 * lamp.facing(outward)) * low)
             }
-            (Kind::BlockSide, _) => lit(self.ground.block(x, y, z), 0.55),
-            (Kind::Leaf, Subject::Leaf(leaf)) => lit(leaf.colour(x, y), 1.0),
+            (Kind::BlockSide, _) => lit(self.ground.block(x, y, z), &|_| 0.55),
+            (Kind::Leaf, Subject::Leaf(leaf)) => lit(leaf.colour(x, y), &|_| 1.0),
             (Kind::Side, Subject::Leaf(_)) | (Kind::Leaf, Subject::Slab(_)) => [0.0; 3],
         }
     }
@@ -268,8 +274,9 @@ impl World<'_> {
         matches!(&self.shot.subject, Subject::Slab(slab) if slab.fallen(x, y) > 0.1)
     }
 
-    /// A slab's side face: its colour, and its share of the light.
-    fn side_face(&self, slab: &Slab, at: [f64; 3]) -> (Colour, f64) {
+    /// A slab's side face: its colour, the way it looks, and the share of the light
+    /// that gets down to it.
+    fn side_face(&self, slab: &Slab, at: [f64; 3]) -> (Colour, [f64; 2], f64) {
         let [x, y, z] = at;
         let field = |x: f64, y: f64| slab.to_outline.at(x, y);
         let outward = [field(x - 1.0, y) - field(x + 1.0, y), field(x, y - 1.0) - field(x, y + 1.0)];
@@ -278,25 +285,39 @@ impl World<'_> {
             if slab.ask().live_edge && !end { wood.bark_at(at) } else { wood.colour(at, end) }
         });
         let low = step(-0.2, 0.5, z / slab.ask().thickness.to_mm());
-        (colour, (0.35 + 0.65 * self.lamp.facing(outward)) * (0.45 + 0.55 * low))
+        (colour, outward, 0.45 + 0.55 * low)
+    }
+
+    /// How much of the light reaches the wood close to sheets that lie on it.
+    fn beside_sheets(&self, [x, y, z]: [f64; 3]) -> f64 {
+        let near = self.sheets.iter().filter(|it| it.rest() == Rest::Wood && it.level() > 0.0);
+        let open = near.filter(|it| !it.is_far(x, y)).map(|sheet| {
+            let outside = -sheet.inside(x, y, 0.0);
+            if outside > CONTACT {
+                return 1.0;
+            }
+            let gap = (sheet.height(x, y) - z).max(0.0);
+            1.0 - 0.3 * (-outside.max(0.0) / (0.6 + 1.2 * gap)).exp()
+        });
+        open.product()
     }
 
     /// How much of the light reaches a place on the bench: 1 is all.
-    fn shadow_at(&self, x: f64, y: f64) -> f64 {
+    fn shadow_at(&self, lamp: &Lamp, x: f64, y: f64) -> f64 {
         let mut light = match &self.shot.subject {
             Subject::Slab(slab) => {
                 let top = slab.ask().thickness.to_mm();
-                self.lamp.shadow(&Shadow { x, y, high: top, inside: &|x, y| slab.to_outline.at(x, y) })
+                lamp.shadow(&Shadow { x, y, high: top, inside: &|x, y| slab.to_outline.at(x, y) })
             }
             Subject::Leaf(leaf) => {
-                self.lamp.shadow(&Shadow { x, y, high: 2.5, inside: &|x, y| leaf.to_outline.at(x, y) })
+                lamp.shadow(&Shadow { x, y, high: 2.5, inside: &|x, y| leaf.to_outline.at(x, y) })
             }
         };
         if self.level > 0.0 {
             for sheet in &self.sheets {
                 let inset = if sheet.rest() == Rest::Block { BLOCK_INSET } else { 0.0 };
                 let inside = |x: f64, y: f64| sheet.inside(x, y, inset);
-                light *= self.lamp.shadow(&Shadow { x, y, high: self.level, inside: &inside });
+                light *= lamp.shadow(&Shadow { x, y, high: self.level, inside: &inside });
             }
         }
         light
