@@ -21,6 +21,12 @@ impl Field {
         Field { width, height, values }
     }
 
+    /// The value of the cell that holds a place, or of the nearest cell.
+    pub(crate) fn near(&self, x: f64, y: f64) -> f32 {
+        let (column, row) = (x.max(0.0) as usize, y.max(0.0) as usize);
+        self.values[row.min(self.height - 1) * self.width + column.min(self.width - 1)]
+    }
+
     /// Every value anew.
     pub(crate) fn map(&self, each: impl Fn(f32) -> f32 + Sync) -> Field {
         Field { values: self.values.par_iter().map(|&it| each(it)).collect(), ..*self }
@@ -34,8 +40,12 @@ impl Field {
 
     /// Smeared by about a Gaussian of this many cells; the edge is held on outward.
     pub(crate) fn smeared(&self, sigma: f64) -> Field {
-        let reaches = reaches(sigma);
-        self.boxed_rows(reaches).turned().boxed_rows(reaches).turned()
+        self.smeared_by(sigma, sigma)
+    }
+
+    /// The same with another number of cells along the rows than across them.
+    pub(crate) fn smeared_by(&self, along: f64, across: f64) -> Field {
+        self.boxed_rows(reaches(along)).turned().boxed_rows(reaches(across)).turned()
     }
 
     fn boxed_rows(&self, reaches: [usize; BOXES]) -> Field {
@@ -59,6 +69,20 @@ impl Field {
             }
         });
         Field { width: height, height: width, values }
+    }
+
+    /// Half as many cells each way, each the mean of four; an odd row or column is left out.
+    pub(crate) fn halved(&self) -> Field {
+        let (width, height) = (self.width / 2, self.height / 2);
+        let mut values = vec![0.0; width * height];
+        values.par_chunks_mut(width.max(1)).enumerate().for_each(|(row, out)| {
+            let (upper, lower) = (2 * row * self.width, (2 * row + 1) * self.width);
+            for (column, value) in out.iter_mut().enumerate() {
+                let four = [upper, upper + 1, lower, lower + 1].map(|it| self.values[it + 2 * column]);
+                *value = four.iter().sum::<f32>() / 4.0;
+            }
+        });
+        Field { width, height, values }
     }
 
     /// Slope to the right and downward, by five-point differences: central

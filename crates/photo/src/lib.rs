@@ -13,6 +13,7 @@ mod contours;
 mod cover;
 mod cut;
 mod edge;
+mod faults;
 mod field;
 mod fit;
 mod flow;
@@ -39,6 +40,7 @@ mod turned;
 mod uncertain;
 mod warn;
 
+pub use faults::Suspect;
 pub use picture::{Picture, read_picture};
 pub use pixel::Pixel;
 pub use strokes::{Stroke, mend_edge};

@@ -7,6 +7,7 @@ use outline::{Outline, Point, Ring};
 use stock::{Candidate, GrainField, Keenness};
 
 use crate::camera::Camera;
+use crate::faults::{self, Suspect};
 use crate::grain::grain;
 use crate::ground::{self, Ground};
 use crate::mask::On;
@@ -71,6 +72,8 @@ pub struct Survey {
     pub doubt: f64,
     /// What may be a fault, for the maker to confirm or refuse.
     pub candidates: Vec<Candidate>,
+    /// All that was looked at as a possible fault, with what was measured of it.
+    pub suspects: Vec<Suspect>,
     /// How many scale sheets were read.
     pub sheets_read: usize,
     /// What the measuring rests on.
@@ -131,6 +134,9 @@ pub fn survey(
     begin("reading the grain", 0.85)?;
     let hidden = |at: Point| ground.sheet_shows(frame.place.point(at), frame.height);
     let grain = grain(&image, frame.pixel, &outline, hidden);
+    begin("looking for faults", 0.9)?;
+    let suspects = faults::suspects(&image, frame.pixel, &outline, &grain, hidden);
+    let candidates = faults::candidates(&suspects, |kind| ask.keenness.of(kind));
     let doubts = Doubts {
         height: frame.height,
         rests_on: match ask.sheets {
@@ -149,7 +155,7 @@ pub fn survey(
     let jpeg = to_jpeg(&image)?;
     progress("done", 1.0);
     let (width_px, height_px, pixel) = (frame.width_px, frame.height_px, frame.pixel);
-    let (camera, candidates) = (ground.camera().clone(), Vec::new());
+    let camera = ground.camera().clone();
     let sheets_read = ground.sheets.len();
     Ok(Survey {
         outline,
@@ -160,6 +166,7 @@ pub fn survey(
         grain,
         doubt,
         candidates,
+        suspects,
         sheets_read,
         figures,
         problems,

@@ -63,6 +63,27 @@ const CHECK_SHARE: f64 = 0.5;
 /// # Errors
 /// A file cannot be read, or the truth has another form than [`Marks`].
 pub(crate) fn judged(picture: &Path) -> Result<Judged, Problem> {
+    let Measured { found, marks, seconds } = measured(picture)?;
+    let name = picture.file_stem().map(|it| it.to_string_lossy().into_owned()).unwrap_or_default();
+    let told = Judged { name, seconds, wood: marks.wood.clone(), dark: marks.dark, ..Judged::default() };
+    Ok(match found {
+        Ok(found) => judge(told, &found, &marks),
+        Err(problem) => Judged { refused: Some(problem.message), ..told },
+    })
+}
+
+/// One photograph, measured.
+pub(crate) struct Measured {
+    pub(crate) found: Result<Survey, Problem>,
+    pub(crate) marks: Marks,
+    pub(crate) seconds: f64,
+}
+
+/// Measures one photograph as a maker would, with what its truth says of rule readings.
+///
+/// # Errors
+/// As [`judged`].
+pub(crate) fn measured(picture: &Path) -> Result<Measured, Problem> {
     let trouble = |it: String| Problem::new(format!("{}: {it}", picture.display()));
     let bytes = fs::read(picture).map_err(|it| trouble(it.to_string()))?;
     let truth = fs::read(picture.with_extension("truth.json")).map_err(|it| trouble(it.to_string()))?;
@@ -79,13 +100,14 @@ pub(crate) fn judged(picture: &Path) -> Result<Judged, Problem> {
     };
     let begun = Instant::now();
     let found = read_picture(&bytes).and_then(|it| survey(&it, &ask, &|_, _| (), &|| false));
-    let seconds = begun.elapsed().as_secs_f64();
-    let name = picture.file_stem().map(|it| it.to_string_lossy().into_owned()).unwrap_or_default();
-    let told = Judged { name, seconds, wood: marks.wood.clone(), dark: marks.dark, ..Judged::default() };
-    Ok(match found {
-        Ok(found) => judge(told, &found, &marks),
-        Err(problem) => Judged { refused: Some(problem.message), ..told },
-    })
+    Ok(Measured { found, marks, seconds: begun.elapsed().as_secs_f64() })
+}
+
+/// Where the truth's faults lie on the face that was found.
+pub(crate) fn true_faults<'a>(found: &Survey, marks: &'a Marks) -> Vec<(&'a FaultMark, Ring)> {
+    let place = |px: &[f64; 2]| found.place_at(Pixel::new(px[0], px[1]));
+    let ring = |px: &[[f64; 2]]| Ring::new(px.iter().filter_map(place).collect()).ok();
+    marks.faults.iter().filter_map(|it| Some((it, ring(&it.ring_px)?))).collect()
 }
 
 fn judge(told: Judged, found: &Survey, marks: &Marks) -> Judged {
@@ -97,8 +119,7 @@ fn judge(told: Judged, found: &Survey, marks: &Marks) -> Judged {
         Some(MeasuredLength { off, doubt: found.doubt_of(from, to).to_mm() / it.mm })
     });
     let (iou, edge) = ring(&marks.wood_line_px).map(|it| edges(&found.outline, &it)).unwrap_or_default();
-    let faults: Vec<(&FaultMark, Ring)> =
-        marks.faults.iter().filter_map(|it| Some((it, ring(&it.ring_px)?))).collect();
+    let faults = true_faults(found, marks);
     let knots: Vec<&Ring> = of_kind(&faults, ZoneKind::Knot).map(|it| &it.1).collect();
     let (grain, near_knots) = directions(found, marks, &knots, &place);
     let checks = of_kind(&faults, ZoneKind::Check)
@@ -154,13 +175,21 @@ fn directions(
     (all, near)
 }
 
-/// A candidate of the kind covers the knot's middle, or lies with its own in the knot.
+/// A candidate of the kind is the knot.
 fn knot_is_found(found: &Survey, truth: &Ring) -> bool {
-    let middle = truth.centroid();
-    found.candidates.iter().filter(|it| it.kind == ZoneKind::Knot).any(|it| {
-        let own = it.area.centroid();
-        it.area.contains(middle) || truth.contains(own) || own.distance(middle) <= BESIDE
-    })
+    found.candidates.iter().any(|it| it.kind == ZoneKind::Knot && is_same(&it.area, truth))
+}
+
+/// Two areas are one spot: either one's middle lies in the other, or the middles are close.
+pub(crate) fn is_same(area: &Ring, truth: &Ring) -> bool {
+    let (own, middle) = (area.centroid(), truth.centroid());
+    area.contains(middle) || truth.contains(own) || own.distance(middle) <= BESIDE
+}
+
+/// An area lies along a check with at least half of its rim.
+pub(crate) fn lies_along(area: &Ring, truth: &Ring) -> bool {
+    let near = area.corners().iter().filter(|&&it| truth.contains(it) || truth.distance(it) <= BESIDE);
+    near.count() * 2 >= area.corners().len()
 }
 
 /// Candidates of the kind lie along enough of the check.
@@ -175,11 +204,13 @@ fn check_is_found(found: &Survey, truth: &Ring) -> bool {
 
 /// Candidates that touch no fault of any kind.
 fn wrong_candidates(found: &Survey, faults: &[(&FaultMark, Ring)]) -> usize {
-    let touches = |one: &Ring, other: &Ring| {
-        one.corners().iter().any(|&it| other.contains(it) || other.distance(it) <= BESIDE)
-            || other.corners().iter().any(|&it| one.contains(it))
-    };
-    found.candidates.iter().filter(|it| !faults.iter().any(|fault| touches(&it.area, &fault.1))).count()
+    found.candidates.iter().filter(|it| !faults.iter().any(|fault| touch(&it.area, &fault.1))).count()
+}
+
+/// Two areas share some place, or nearly.
+pub(crate) fn touch(one: &Ring, other: &Ring) -> bool {
+    one.corners().iter().any(|&it| other.contains(it) || other.distance(it) <= BESIDE)
+        || other.corners().iter().any(|&it| one.contains(it))
 }
 
 impl Judged {

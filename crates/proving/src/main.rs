@@ -5,6 +5,7 @@
 mod judged;
 mod photographs;
 mod silhouettes;
+mod train;
 
 use std::process::ExitCode;
 

@@ -11,6 +11,7 @@ use scene::{photograph, study};
 
 use crate::judged::{Judged, judged};
 use crate::silhouettes::silhouettes;
+use crate::train::train;
 
 /// Measure photographs with known truth, and print each figure as `figure: NAME VALUE`
 #[derive(Parser)]
@@ -30,6 +31,9 @@ pub(crate) struct Photographs {
     /// Only trace silhouettes, of real leaves and drawn ones
     #[arg(long)]
     silhouettes: bool,
+    /// Only train the models that weigh faults, on these photographs
+    #[arg(long)]
+    train: bool,
 }
 
 impl Photographs {
@@ -39,6 +43,10 @@ impl Photographs {
         }
         if self.render {
             return render(&self.from.unwrap_or_else(study_folder), self.seed, self.count);
+        }
+        if self.train {
+            let folder = self.from.unwrap_or_else(study_folder);
+            return train(&pictures_in(&folder)?);
         }
         if let Some(folder) = self.from {
             return measure_all(&pictures_in(&folder)?);

@@ -1,6 +1,7 @@
 //! Pictures with exact truth, measured.
 
 mod against_truth;
+mod faults;
 mod hostile;
 mod silhouettes;
 mod sureness;
