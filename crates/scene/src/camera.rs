@@ -44,6 +44,8 @@ pub const FULL_FRAME_DIAGONAL: Length = Length::mm(43.266_615);
 
 /// Rounds of fixed-point iteration that undo a phone's distortion to 1e-8.
 const UNDISTORT_ROUNDS: usize = 8;
+/// A round that changes less than this is the last: a millionth of a pixel.
+const UNDISTORTED: f64 = 3e-10;
 
 impl Camera {
     /// A lens without distortion, centred, straight above the origin at 1 m.
@@ -121,7 +123,12 @@ impl Camera {
         for _ in 0..UNDISTORT_ROUNDS {
             let factor = self.radial(found);
             let [aside, down] = self.askew(found);
-            found = [(x - aside) / factor, (y - down) / factor];
+            let next = [(x - aside) / factor, (y - down) / factor];
+            let settled = (next[0] - found[0]).abs() + (next[1] - found[1]).abs() < UNDISTORTED;
+            found = next;
+            if settled {
+                break;
+            }
         }
         found
     }

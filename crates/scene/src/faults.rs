@@ -205,6 +205,9 @@ impl Wane {
     /// How far below the face the wood is at a place.
     pub(crate) fn fallen(&self, x: f64, y: f64) -> f64 {
         let from_edge = (self.edge - y).max(0.0);
+        if from_edge > 1.2 * self.wide {
+            return 0.0;
+        }
         let within = (self.reach(x) - from_edge).max(0.0);
         self.slope * within * (1.0 + 0.35 * within / self.wide)
     }

@@ -40,6 +40,11 @@ pub(crate) struct Cone {
     pub(crate) faint: f64,
 }
 
+/// A branch changes the wood out to this many times its radius.
+const SURROUNDINGS: f64 = 3.0;
+/// How far from round a branch may be.
+const UNEVEN: [f64; 2] = [0.75, 1.3];
+
 /// Where a place is in a branch.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct InCone {
@@ -115,9 +120,9 @@ impl Growth {
 
     /// The branch whose inside or near surroundings a place is in.
     pub(crate) fn branch(&self, at: [f64; 3]) -> Option<(&Cone, InCone)> {
-        let near = self.cones.iter().filter(|it| (at[0] - it.at.x).abs() < 90.0);
+        let near = self.cones.iter().filter(|it| (at[0] - it.at.x).abs() < 90.0 && it.is_near(at));
         let all = near.map(|it| (it, it.place(at)));
-        all.min_by(|a, b| a.1.share.total_cmp(&b.1.share)).filter(|(_, it)| it.share < 3.0)
+        all.min_by(|a, b| a.1.share.total_cmp(&b.1.share)).filter(|(_, it)| it.share < SURROUNDINGS)
     }
 
     /// Constant along a fibre: the stream function of wood that flows round its knots.
@@ -270,6 +275,12 @@ fn end_at(inside: &Distance, from: f64, y: f64, way: f64) -> Option<f64> {
 }
 
 impl Cone {
+    /// Whether a place may be in the branch's surroundings.
+    fn is_near(&self, at: [f64; 3]) -> bool {
+        let (off, rim) = self.off(at);
+        dot(off, off) < (SURROUNDINGS * UNEVEN[1] * rim).powi(2)
+    }
+
     pub(crate) fn place(&self, at: [f64; 3]) -> InCone {
         let (off, rim) = self.off(at);
         let [_, axis_y, axis_z] = self.axis;
@@ -281,7 +292,7 @@ impl Cone {
             let fine = self.wobble.plane(turn.cos() * 3.1 + 7.0, turn.sin() * 3.1);
             uneven += 0.5 * (self.ragged - Nature::CLEAN.ragged) * fine;
         }
-        InCone { share: radius / (rim * uneven.clamp(0.75, 1.3)), radius, turn }
+        InCone { share: radius / (rim * uneven.clamp(UNEVEN[0], UNEVEN[1])), radius, turn }
     }
 
     /// The way from the branch's pith, square to it, and the branch's radius there.

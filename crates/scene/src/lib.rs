@@ -11,6 +11,7 @@ mod edges;
 mod exif;
 mod faults;
 mod flat;
+mod grid;
 mod grow;
 mod leaf;
 mod light;

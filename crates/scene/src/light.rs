@@ -1,7 +1,9 @@
 //! The lamp: how bright a place is, and the shadows it throws.
 
 use measure::Angle;
+use outline::Bounds;
 
+use crate::grid::Grid;
 use crate::noise::step;
 use crate::shot::{Shade, Shot};
 use crate::wood::Colour;
@@ -13,6 +15,8 @@ pub(crate) struct Lamp {
     sin: f64,
     cos: f64,
     tint: Colour,
+    /// How much of its light reaches each place of the bench.
+    open: Option<Grid>,
 }
 
 /// What may stand between a place on the bench and the lamp.
@@ -28,7 +32,9 @@ const FALL_OFF: f64 = 1300.0;
 /// How much of the light is the lamp's own and can be shaded.
 const DIRECT: f64 = 0.58;
 /// Shadows farther than this from their thing are not looked for.
-const FARTHEST: f64 = 85.0;
+pub(crate) const FARTHEST: f64 = 85.0;
+/// Shadows are worked out this densely, in millimetres: their softest edge is wider.
+const SHADOW_CELL: f64 = 1.25;
 
 /// All the light on a scene.
 pub(crate) struct Lights {
@@ -46,6 +52,14 @@ impl Lights {
             light.second.map(|it| Lamp::new(it.azimuth, it.elevation, it.warmth, light.exposure * it.share));
         let lamps = std::iter::once(main).chain(second).collect();
         Lights { lamps, shade: light.shade, gloss: light.gloss }
+    }
+
+    /// Works out once how much of each lamp's light gets to the bench.
+    pub(crate) fn cast(&mut self, within: Bounds, open: impl Fn(&Lamp, f64, f64) -> f64 + Sync) {
+        for lamp in &mut self.lamps {
+            let grid = Grid::filled(within, SHADOW_CELL, |x, y| open(lamp, x, y));
+            lamp.open = Some(grid);
+        }
     }
 
     /// A colour as it is lit at a place; `share` of each lamp's light gets there.
@@ -72,7 +86,13 @@ fn unshaded(shade: &Shade, [x, y, _]: [f64; 3]) -> f64 {
 impl Lamp {
     fn new(azimuth: Angle, elevation: Angle, warmth: f64, strength: f64) -> Lamp {
         let tint = [warmth, 1.0, 1.0 / warmth].map(|it| it * strength);
-        Lamp { toward: [azimuth.cos(), azimuth.sin()], sin: elevation.sin(), cos: elevation.cos(), tint }
+        Lamp {
+            toward: [azimuth.cos(), azimuth.sin()],
+            sin: elevation.sin(),
+            cos: elevation.cos(),
+            tint,
+            open: None,
+        }
     }
 
     /// How much more light a surface gets that leans by this slope, as a share of
@@ -88,7 +108,12 @@ impl Lamp {
         [0, 1, 2].map(|it| colour[it] * fall * share * self.tint[it])
     }
 
-    /// How much of the light reaches the bench.
+    /// How much of the light reaches a place on the bench: 1 is all.
+    pub(crate) fn open(&self, x: f64, y: f64) -> f64 {
+        self.open.as_ref().and_then(|it| it.at(x, y)).unwrap_or(1.0)
+    }
+
+    /// How much of the light one thing lets through to the bench.
     pub(crate) fn shadow(&self, it: &Shadow<'_>) -> f64 {
         const STEPS: usize = 7;
         let here = (it.inside)(it.x, it.y);
@@ -104,7 +129,7 @@ impl Lamp {
             shaded = shaded.max(step(-soft, soft, inside));
         }
         // Light from all round is shut out close to the thing.
-        let close = (here.min(0.0) / (0.7 * it.high + 0.5)).exp();
+        let close = (here.min(0.0) / (0.7 * it.high + 0.5)).exp() * step(-FARTHEST, -0.5 * FARTHEST, here);
         (1.0 - DIRECT * shaded) * (1.0 - 0.38 * close)
     }
 

@@ -30,9 +30,10 @@ impl Noise {
     /// In the plane; features are about 1 apart.
     pub(crate) fn plane(self, x: f64, y: f64) -> f64 {
         let ((ix, fx), (iy, fy)) = (split(x), split(y));
-        let corner = |right: u32, up: u32| {
-            let hash = self.hash(ix.wrapping_add(right), iy.wrapping_add(up), 0);
-            slope_2(hash, fx - f64::from(right), fy - f64::from(up))
+        let columns = [ix, ix.wrapping_add(1)].map(|it| self.column(it));
+        let corner = |right: usize, up: u32| {
+            let hash = finish(columns[right], iy.wrapping_add(up), 0);
+            slope_2(hash, fx - right as f64, fy - f64::from(up))
         };
         let (u, v) = (ease(fx), ease(fy));
         let low = blend(corner(0, 0), corner(1, 0), u);
@@ -74,12 +75,21 @@ impl Noise {
     }
 
     fn hash(self, x: u32, y: u32, z: u32) -> u32 {
-        let mut hash = self.0 ^ x.wrapping_mul(0x85eb_ca6b);
-        hash = (hash ^ (hash >> 15)).wrapping_add(y.wrapping_mul(0xc2b2_ae35));
-        hash = (hash ^ (hash >> 13)).wrapping_mul(0x27d4_eb2f).wrapping_add(z.wrapping_mul(0x1656_67b1));
-        hash = (hash ^ (hash >> 16)).wrapping_mul(0x7feb_352d);
+        finish(self.column(x), y, z)
+    }
+
+    /// The part of the hash that a whole column shares.
+    fn column(self, x: u32) -> u32 {
+        let hash = self.0 ^ x.wrapping_mul(0x85eb_ca6b);
         hash ^ (hash >> 15)
     }
+}
+
+fn finish(column: u32, y: u32, z: u32) -> u32 {
+    let mut hash = column.wrapping_add(y.wrapping_mul(0xc2b2_ae35));
+    hash = (hash ^ (hash >> 13)).wrapping_mul(0x27d4_eb2f).wrapping_add(z.wrapping_mul(0x1656_67b1));
+    hash = (hash ^ (hash >> 16)).wrapping_mul(0x7feb_352d);
+    hash ^ (hash >> 15)
 }
 
 impl Dice {
@@ -138,25 +148,35 @@ fn ease(x: f64) -> f64 {
     x * x * x * (x * (x * 6.0 - 15.0) + 10.0)
 }
 
-fn slope_2(hash: u32, x: f64, y: f64) -> f64 {
+/// Eight even ways in the plane. (Looked up, for a processor guesses wrong where a
+/// random number decides which way to go on.)
+const WAYS_2: [[f64; 2]; 8] = {
     const DIAGONAL: f64 = std::f64::consts::FRAC_1_SQRT_2;
-    let (x, y) = if hash & 4 == 0 { (x, y) } else { ((x + y) * DIAGONAL, (y - x) * DIAGONAL) };
-    match hash & 3 {
-        0 => x,
-        1 => -x,
-        2 => y,
-        _ => -y,
-    }
+    [
+        [1.0, 0.0],
+        [-1.0, 0.0],
+        [0.0, 1.0],
+        [0.0, -1.0],
+        [DIAGONAL, DIAGONAL],
+        [-DIAGONAL, -DIAGONAL],
+        [-DIAGONAL, DIAGONAL],
+        [DIAGONAL, -DIAGONAL],
+    ]
+};
+
+fn slope_2(hash: u32, x: f64, y: f64) -> f64 {
+    let way = WAYS_2[(hash & 7) as usize];
+    x * way[0] + y * way[1]
 }
 
+/// Which two axes a way in space lies between.
+const PAIRS: [[usize; 2]; 3] = [[0, 1], [1, 2], [2, 0]];
+const SIGNS: [f64; 2] = [1.0, -1.0];
+
 fn slope_3(hash: u32, x: f64, y: f64, z: f64) -> f64 {
-    let (a, b) = match hash % 3 {
-        0 => (x, y),
-        1 => (y, z),
-        _ => (z, x),
-    };
-    let a = if hash & 0x100 == 0 { a } else { -a };
-    (if hash & 0x200 == 0 { a + b } else { a - b }) * std::f64::consts::FRAC_1_SQRT_2
+    let [a, b] = PAIRS[(hash % 3) as usize].map(|axis| [x, y, z][axis]);
+    let (first, second) = (SIGNS[(hash >> 8 & 1) as usize], SIGNS[(hash >> 9 & 1) as usize]);
+    (first * a + second * b) * std::f64::consts::FRAC_1_SQRT_2
 }
 
 #[cfg(test)]

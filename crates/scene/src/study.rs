@@ -41,7 +41,7 @@ use lay::Lay;
 pub const FULL_PX: u32 = 4032;
 
 /// Which simulator the pictures come from: another name for every change that shows in them.
-pub const EDITION: &str = "4";
+pub const EDITION: &str = "5";
 
 /// The shot with this number; `width_px` is its longer side.
 ///

@@ -1,9 +1,10 @@
 //! What every ray of the camera meets, and how bright it is there.
 
+use outline::{Bounds, Point};
 use rayon::prelude::*;
 
 use crate::camera::Camera;
-use crate::light::{Lamp, Lights, Shadow};
+use crate::light::{FARTHEST, Lamp, Lights, Shadow};
 use crate::noise::step;
 use crate::paper::{Printed, Rest};
 use crate::shot::{Shot, Subject};
@@ -84,7 +85,11 @@ impl World<'_> {
         };
         let level = shot.sheets_level.to_mm();
         let sheets = shot.printed();
-        World { shot, level, sheets, lights: Lights::of(shot), ground: Ground::of(shot), wood }
+        let mut lights = Lights::of(shot);
+        if let Some(bounds) = shaded(shot, &sheets) {
+            lights.cast(bounds, |lamp, x, y| open(shot, &sheets, lamp, [x, y]));
+        }
+        World { shot, level, sheets, lights, ground: Ground::of(shot), wood }
     }
 
     /// The light on every pixel, row by row.
@@ -162,7 +167,7 @@ impl World<'_> {
         let slope = if let Kind::Sheet(index) = hit.kind { self.sheets[index].slope(x, y) } else { [0.0; 2] };
         self.lights.lit([light, light * 0.995, light * 0.97], hit.at, |lamp| {
             let leaning = if slope == [0.0; 2] { 1.0 } else { lamp.leaning(slope) };
-            leaning * if self.level == 0.0 { self.shadow_at(lamp, x, y) } else { 1.0 }
+            leaning * if self.level == 0.0 { lamp.open(x, y) } else { 1.0 }
         })
     }
 
@@ -232,7 +237,7 @@ impl World<'_> {
             let side = slab.to_outline.at(at[0], at[1]) - slab.undercut(at[2]);
             if slab.faults().wane.is_some() { side.min(slab.height(at[0], at[1]) - at[2]) } else { side }
         };
-        let margin = slab.to_outline.at(at[0], at[1]) - slab.undercut(at[2]);
+        let margin = slab.to_outline.at(at[0], at[1]);
         if margin > 0.0 {
             return Some(Hit { kind: Kind::Top, at });
         }
@@ -248,7 +253,7 @@ impl World<'_> {
         let [x, y, z] = hit.at;
         let lit = |colour: Colour, share: &dyn Fn(&Lamp) -> f64| self.lights.lit(colour, hit.at, share);
         match (hit.kind, &self.shot.subject) {
-            (Kind::Bench, _) => lit(self.ground.colour(x, y), &|lamp| self.shadow_at(lamp, x, y)),
+            (Kind::Bench, _) => lit(self.ground.colour(x, y), &|lamp| lamp.open(x, y)),
             (Kind::Sheet(index), _) => self.paper(hit, self.sheets[index].light(x, y)),
             (Kind::Top, _) => {
                 let wood = self.wood.as_ref().map_or([0.0; 3], |(_, skin)| skin.colour(x, y));
@@ -301,27 +306,41 @@ impl World<'_> {
         });
         open.product()
     }
+}
 
-    /// How much of the light reaches a place on the bench: 1 is all.
-    fn shadow_at(&self, lamp: &Lamp, x: f64, y: f64) -> f64 {
-        let mut light = match &self.shot.subject {
-            Subject::Slab(slab) => {
-                let top = slab.ask().thickness.to_mm();
-                lamp.shadow(&Shadow { x, y, high: top, inside: &|x, y| slab.to_outline.at(x, y) })
-            }
-            Subject::Leaf(leaf) => {
-                lamp.shadow(&Shadow { x, y, high: 2.5, inside: &|x, y| leaf.to_outline.at(x, y) })
-            }
-        };
-        if self.level > 0.0 {
-            for sheet in &self.sheets {
-                let inset = if sheet.rest() == Rest::Block { BLOCK_INSET } else { 0.0 };
-                let inside = |x: f64, y: f64| sheet.inside(x, y, inset);
-                light *= lamp.shadow(&Shadow { x, y, high: self.level, inside: &inside });
-            }
+/// The part of the bench on which shadows may fall.
+fn shaded(shot: &Shot, sheets: &[Printed]) -> Option<Bounds> {
+    let edge = match &shot.subject {
+        Subject::Slab(slab) => slab.outline(),
+        Subject::Leaf(leaf) => leaf.outline(),
+    };
+    let paper = sheets.iter().flat_map(Printed::corners).map(|[x, y, _]| Point::new(x, y));
+    let bounds = Bounds::around(edge.corners().iter().copied().chain(paper))?;
+    let [low, high] =
+        [(bounds.low, -FARTHEST), (bounds.high, FARTHEST)].map(|(at, by)| Point::new(at.x + by, at.y + by));
+    Some(Bounds { low, high })
+}
+
+/// How much of a lamp's light reaches a place on the bench: 1 is all.
+fn open(shot: &Shot, sheets: &[Printed], lamp: &Lamp, [x, y]: [f64; 2]) -> f64 {
+    let mut light = match &shot.subject {
+        Subject::Slab(slab) => {
+            let high = slab.ask().thickness.to_mm();
+            lamp.shadow(&Shadow { x, y, high, inside: &|x, y| slab.to_outline.at(x, y) })
         }
-        light
+        Subject::Leaf(leaf) => {
+            lamp.shadow(&Shadow { x, y, high: 2.5, inside: &|x, y| leaf.to_outline.at(x, y) })
+        }
+    };
+    let high = shot.sheets_level.to_mm();
+    if high > 0.0 {
+        for sheet in sheets {
+            let inset = if sheet.rest() == Rest::Block { BLOCK_INSET } else { 0.0 };
+            let inside = |x: f64, y: f64| sheet.inside(x, y, inset);
+            light *= lamp.shadow(&Shadow { x, y, high, inside: &inside });
+        }
     }
+    light
 }
 
 /// Where a ray that meets the face's level at `at` meets the upper face itself.

@@ -11,7 +11,7 @@ pub(super) fn light(dice: &mut Dice) -> Light {
     let side = |dice: &mut Dice| Angle::degrees(dice.between(0.0, 360.0));
     let second = SecondLight {
         azimuth: side(dice),
-        elevation: Angle::degrees(dice.between(30.0, 75.0)),
+        elevation: Angle::degrees(dice.between(42.0, 75.0)),
         warmth: dice.between(0.88, 1.16),
         share: dice.between(0.15, 0.5),
     };
@@ -22,7 +22,7 @@ pub(super) fn light(dice: &mut Dice) -> Light {
     };
     Light {
         azimuth: side(dice),
-        elevation: Angle::degrees(dice.between(35.0, 75.0)),
+        elevation: Angle::degrees(dice.between(45.0, 78.0)),
         exposure: dice.between(0.8, 1.25),
         warmth: dice.between(0.92, 1.12),
         second: dice.chance(0.5).then_some(second),
