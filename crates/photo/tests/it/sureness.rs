@@ -222,9 +222,9 @@ fn blur_and_motion_are_measured() {
     let found = spoilt(|it| {
         let still = it.clone();
         for (x, y, pixel) in it.enumerate_pixels_mut() {
-            let along = (0..8).map(|off| still.get_pixel((x + off).min(still.width() - 1), y).0);
+            let along = (0..10).map(|off| still.get_pixel((x + off).min(still.width() - 1), y).0);
             let sums = along.fold([0_u32; 3], |sum, it| [0, 1, 2].map(|of| sum[of] + u32::from(it[of])));
-            *pixel = image::Rgb(sums.map(|it| (it / 8) as u8));
+            *pixel = image::Rgb(sums.map(|it| (it / 10) as u8));
         }
     })
     .unwrap();
