@@ -3,6 +3,7 @@
 use image::imageops::FilterType;
 use measure::{Angle, Length, Problem};
 use outline::{Bounds, Outline, Place, Point};
+use rayon::prelude::*;
 
 use crate::camera::Camera;
 use crate::colour::{self, Light};
@@ -34,10 +35,62 @@ pub(crate) struct Plane {
     pub(crate) light: Vec<colour::Light>,
 }
 
+/// A sheet's cell is off the paper's tint by less than this, in L*a*b* units:
+/// print and shadow are as gray as the paper.
+const OFF_TINT: f32 = 7.0;
+
+/// The paper's tint is read off its brightest cells: this share.
+const BRIGHTEST: f64 = 0.2;
+
+impl Plane {
+    /// With sheets only where they look gray: wood on a sheet, or between it and
+    /// the camera, lies open.
+    pub(crate) fn uncovered(mut self) -> Plane {
+        let mut sheet = self.cells.colours(|_, known| known == Known::Sheet);
+        sheet.sort_by(|a, b| b[0].total_cmp(&a[0]));
+        let paper = sheet.get((sheet.len() as f64 * BRIGHTEST) as usize).copied();
+        let Some([bright, red, yellow]) = paper else { return self };
+        for (known, lab) in self.cells.known.iter_mut().zip(&self.cells.lab) {
+            let share = (lab[0] + 16.0) / (bright + 16.0);
+            let off = (lab[1] - red * share).hypot(lab[2] - yellow * share);
+            if matches!(known, Known::Sheet | Known::Paper) && off > OFF_TINT {
+                *known = Known::Open;
+            }
+        }
+        self
+    }
+
+    /// The same in cells twice as large.
+    pub(crate) fn halved(&self) -> Plane {
+        let (wide, tall) = (self.cells.width / 2, self.cells.height / 2);
+        let parts = |at: usize| {
+            let first = at / wide * 2 * self.cells.width + at % wide * 2;
+            [first, first + 1, first + self.cells.width, first + self.cells.width + 1]
+        };
+        let light: Vec<Light> = (0..wide * tall)
+            .into_par_iter()
+            .map(|at| {
+                let parts = parts(at).map(|it| self.light[it]);
+                std::array::from_fn(|channel| parts.iter().map(|it| it[channel]).sum::<f32>() / 4.0)
+            })
+            .collect();
+        let known = (0..wide * tall).map(|at| self.cells.known[parts(at)[0]]).collect();
+        let lab = light.par_iter().map(|it| colour::lab(*it)).collect();
+        let pixel = self.frame.pixel * 2.0;
+        // A last odd row falls away below, and the frame stands on its lower edge.
+        let odd = self.frame.pixel.to_mm() * (self.cells.height % 2) as f64;
+        let at = self.frame.place.point(Point::new(0.0, odd));
+        let place = Place { at, ..self.frame.place };
+        let frame = Frame { place, pixel, width_px: wide as u32, height_px: tall as u32, ..self.frame };
+        Plane { frame, cells: Cells { width: wide, height: tall, known, lab }, light }
+    }
+}
+
 /// A closer look shows this much more than the thing, as a share of its longer side.
 const ROUND_IT: f64 = 0.08;
 
-/// All of the plane at `height` above the sheets, in cells no finer than `finest`.
+/// All of the plane at `height` above the sheets, in cells no finer than
+/// `finest`, each the mean of `samples` by `samples` places.
 ///
 /// # Errors
 /// The camera did not look down.
@@ -46,18 +99,31 @@ pub(crate) fn whole(
     ground: &Ground,
     height: Length,
     sheets: SheetsLie,
-    finest: Length,
+    (finest, samples): (Length, u32),
 ) -> Result<Plane, Problem> {
-    let camera = ground.camera();
-    let frame = whole_view(picture, camera, height, finest)
+    let frame = whole_view(picture, ground.camera(), height, finest)
         .ok_or_else(|| Problem::new("the camera looked past the bench").hint("stand over the wood"))?;
+    Ok(framed(picture, ground, frame, sheets, samples))
+}
+
+/// What the photograph shows of a frame on a plane of the scene.
+pub(crate) fn framed(
+    picture: &Picture,
+    ground: &Ground,
+    frame: Frame,
+    sheets: SheetsLie,
+    samples: u32,
+) -> Plane {
+    let camera = ground.camera();
     let size = (picture.width_px(), picture.height_px());
     let known = |middle: Pixel| {
         let at = frame.place_of(middle);
-        let seen = camera.pixel(at, height);
-        seen.map_or(Known::Unseen, |seen| paper_at(ground, at, height, sheets).unwrap_or(lying(size, seen)))
+        let seen = camera.pixel(at, frame.height);
+        seen.map_or(Known::Unseen, |seen| {
+            paper_at(ground, at, frame.height, sheets).unwrap_or(lying(size, seen))
+        })
     };
-    Ok(plane(frame, rectify::colours(picture, camera, &frame, 2), known))
+    plane(frame, rectify::colours(picture, camera, &frame, samples), known)
 }
 
 /// The neighbourhood of a thing that was found on the sheets' plane.
@@ -117,8 +183,8 @@ pub(crate) fn flat(picture: &Picture, part: Option<Bounds>) -> Plane {
 fn plane(frame: Frame, colours: Vec<Option<[f32; 3]>>, known: impl Fn(Pixel) -> Known + Sync) -> Plane {
     let known = frame.map(known).into_iter().zip(&colours);
     let known = known.map(|(known, colour)| if colour.is_some() { known } else { Known::Unseen }).collect();
-    let light: Vec<Light> = colours.into_iter().map(|it| colour::light(it.unwrap_or_default())).collect();
-    let lab = light.iter().map(|it| colour::lab(*it)).collect();
+    let light: Vec<Light> = colours.into_par_iter().map(|it| colour::light(it.unwrap_or_default())).collect();
+    let lab = light.par_iter().map(|it| colour::lab(*it)).collect();
     let (width, height) = (frame.width_px as usize, frame.height_px as usize);
     Plane { frame, cells: Cells { width, height, known, lab }, light }
 }

@@ -87,6 +87,14 @@ impl Material {
         (!clouds.is_empty()).then_some(Material { clouds })
     }
 
+    /// The likelihood below which this share of its own samples are.
+    pub(crate) fn odd_below(&self, samples: &[Lab], share: f64) -> Option<f32> {
+        let some = samples.iter().step_by(samples.len().div_ceil(MOST_SAMPLES).max(1));
+        let mut usual: Vec<f32> = some.map(|it| self.likelihood(*it)).collect();
+        usual.sort_by(f32::total_cmp);
+        usual.get((usual.len() as f64 * share) as usize).copied()
+    }
+
     /// How likely the material shows this colour: a logarithm.
     pub(crate) fn likelihood(&self, colour: Lab) -> f32 {
         let colour = Vector3::from(colour);

@@ -38,6 +38,12 @@ pub(crate) fn line_round(
     Err(trouble)
 }
 
+/// Points about so many cells apart on the line round the largest part of a field
+/// above one half; none if there is no line.
+pub(crate) fn steps(field: &Field, step: f64) -> Vec<Pixel> {
+    longest(field).map(|ring| evenly(&ring, step)).unwrap_or_default()
+}
+
 /// All shapes of a field above one half, with their openings; those whose line
 /// crosses itself are left out.
 pub(crate) fn shapes(
@@ -85,7 +91,7 @@ fn area(ring: &[Pixel]) -> f64 {
 /// weighted by a Gaussian of this many cells. A bow of radius R comes in by
 /// sigma² / 2 R.
 fn smoothed(ring: &[Pixel], sigma: f64) -> Vec<Pixel> {
-    let even = evenly(ring);
+    let even = evenly(ring, STEP);
     let reach = (WINDOW * sigma / STEP).ceil() as usize;
     let weights: Vec<f64> = (0..=2 * reach)
         .map(|index| {
@@ -108,10 +114,10 @@ fn smoothed(ring: &[Pixel], sigma: f64) -> Vec<Pixel> {
         .collect()
 }
 
-fn evenly(ring: &[Pixel]) -> Vec<Pixel> {
+fn evenly(ring: &[Pixel], step: f64) -> Vec<Pixel> {
     let sides = || ring.iter().zip(ring.iter().cycle().skip(1));
     let around: f64 = sides().map(|(a, b)| a.distance(*b)).sum();
-    let count = (around / STEP).ceil().max(3.0);
+    let count = (around / step).ceil().max(3.0);
     let step = around / count;
     let (mut points, mut behind) = (Vec::new(), 0.0);
     for (a, b) in sides() {

@@ -54,7 +54,7 @@ pub(crate) fn shares(light: &[Light], mask: &Mask) -> Field {
     let (within, without) = (mask.depth(), outside.depth());
     let own = side(light, &within);
     let other = side(light, &without);
-    let soft = solid(mask).smeared(ROUNDED);
+    let soft = mask.solid().smeared(ROUNDED);
     let values = (0..light.len()).into_par_iter().with_min_len(mask.width.max(1)).map(|at| {
         if within.values[at] > REACH {
             return 1.0;
@@ -64,11 +64,6 @@ pub(crate) fn shares(light: &[Light], mask: &Mask) -> Field {
         }
         mixed(light[at], own[at], other[at]).unwrap_or(soft.values[at])
     });
-    Field::new(mask.width, mask.height, values.collect())
-}
-
-fn solid(mask: &Mask) -> Field {
-    let values = mask.cells.iter().map(|it| if *it { 1.0 } else { 0.0 });
     Field::new(mask.width, mask.height, values.collect())
 }
 

@@ -4,7 +4,9 @@
 //! this crate, and none of their panics.
 
 mod alone;
-mod bark;
+mod arris;
+mod body;
+mod bridge;
 mod camera;
 mod cells;
 mod clean;
@@ -29,16 +31,19 @@ mod rectify;
 mod scene;
 mod sharp;
 mod sheets;
+mod side;
 #[cfg(test)]
 mod simulated;
 mod stated;
 mod strokes;
 mod survey;
 mod tags;
+mod top;
 mod trace;
 mod turned;
 mod uncertain;
 mod warn;
+mod wood;
 
 pub use faults::Suspect;
 pub use picture::{Picture, read_picture};

@@ -110,12 +110,12 @@ pub(crate) fn silhouette(cells: &Cells, on: On) -> Result<Mask, Problem> {
 }
 
 /// The ground's colours as they are in the thing's own shadow.
-fn in_shade(ground: &[Lab]) -> Vec<Lab> {
+pub(crate) fn in_shade(ground: &[Lab]) -> Vec<Lab> {
     let some = ground.iter().step_by(SHADES.len());
     some.flat_map(|it| SHADES.map(|share| colour::shaded(*it, share))).collect()
 }
 
-fn nothing() -> Problem {
+pub(crate) fn nothing() -> Problem {
     Problem::new("nothing stands out from its ground").hint(
         "photograph it on plain ground of another colour, whole, in the middle of the picture, ground all round",
     )
@@ -142,6 +142,11 @@ impl On {
 }
 
 impl Known {
+    /// Whether a cell lies open to the eye, thing or ground.
+    pub(crate) fn is_open(self) -> bool {
+        matches!(self, Known::Rim | Known::Middle | Known::Open)
+    }
+
     /// Whether a cell's colour says nothing of thing or ground.
     pub(crate) fn is_sheet(self) -> bool {
         matches!(self, Known::Sheet | Known::SheetOver | Known::Unseen)

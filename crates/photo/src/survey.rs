@@ -10,10 +10,10 @@ use crate::camera::Camera;
 use crate::faults::{self, Suspect};
 use crate::grain::grain;
 use crate::ground::{self, Ground};
-use crate::mask::On;
 use crate::rectify::{self, Frame, rectify};
 use crate::uncertain::{Doubts, Face, RestsOn, Sureness};
-use crate::{Picture, Pixel, bark, cells, contours, edge, mask, turned};
+use crate::wood::{self, Lying};
+use crate::{Picture, Pixel, turned};
 
 /// What is asked of a slab's photograph.
 #[derive(Clone, Debug, PartialEq)]
@@ -126,7 +126,8 @@ pub fn survey(
     let (ground, ask) = find_ground(picture, ask)?;
     let ask = &ask;
     begin("telling the wood from the bench", 0.3)?;
-    let face = find_face(picture, &ground, ask)?;
+    let lying = Lying { thickness: ask.thickness, height: face_height(ask), sheets: ask.sheets };
+    let (face, unsure) = wood::face(picture, &ground, lying)?;
     begin("drawing the face at true scale", 0.7)?;
     let frame = frame_along(&face, &ground, ask)?;
     let image = rectify(picture, ground.camera(), &frame);
@@ -150,6 +151,7 @@ pub fn survey(
     let sureness = Sureness::of(&ground.fit, doubts);
     let doubt = sureness.share(&spans(&face));
     let (mut figures, mut problems) = ground.told(picture);
+    problems.extend(unsure);
     problems.extend(reaches_rim(picture, &ground, &face, frame.height));
     figures.push(sureness.figure(doubt));
     let jpeg = to_jpeg(&image)?;
@@ -218,25 +220,6 @@ fn face_height(ask: &SurveyAsk) -> Length {
         SheetsLie::OnTop => Length::ZERO,
         SheetsLie::OnBench => ask.thickness,
     }
-}
-
-/// Cells are no finer than this: the edge within a cell is found afterwards.
-const FINEST_CELL: Length = Length::mm(1.0);
-
-/// The edge is smoothed over about this: a saw follows nothing finer.
-const SMOOTHING: Length = Length::mm(1.5);
-
-/// A simplified edge strays at most this far from the one that was found.
-const TOLERANCE: Length = Length::mm(0.3);
-
-/// The top face's outline in the scene's millimetres.
-fn find_face(picture: &Picture, ground: &Ground, ask: &SurveyAsk) -> Result<Outline, Problem> {
-    let plane = cells::whole(picture, ground, face_height(ask), ask.sheets, FINEST_CELL)?;
-    let mask = mask::silhouette(&plane.cells, On::Bench)?;
-    let mask = bark::without_bark(&plane.cells, plane.frame.pixel, mask);
-    let shares = edge::settled(&plane.light, &mask, On::Bench.opening());
-    let smoothing = SMOOTHING / plane.frame.pixel;
-    contours::line_round(&shares, smoothing, TOLERANCE, |at| plane.frame.place_of(at))
 }
 
 /// Nearer than this share of the picture's shorter side to its border, wood may go on beyond it.

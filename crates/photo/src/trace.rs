@@ -98,7 +98,7 @@ struct Found {
 
 /// The thing's line in millimetres, on the plane that the sheets lie on.
 fn on_sheets_plane(picture: &Picture, ground: &Ground) -> Result<Found, Problem> {
-    let whole = cells::whole(picture, ground, Length::ZERO, SheetsLie::OnBench, FINEST_CELL)?;
+    let whole = cells::whole(picture, ground, Length::ZERO, SheetsLie::OnBench, (FINEST_CELL, 2))?;
     closer(&whole, |rough| cells::closer(picture, ground, rough))
 }
 

@@ -1,0 +1,203 @@
+//! Tells a slab, bark, sides and all, from the bench it lies on.
+
+use measure::{Length, Problem};
+use rayon::prelude::*;
+
+use crate::clean::Mask;
+use crate::colour::{Lab, Material};
+use crate::cut::Parting;
+use crate::mask::{Cells, Known, in_shade, nothing};
+
+/// A slab on its bench, roughly.
+pub(crate) struct Body {
+    /// The slab with bark and sides, and every sheet that lies on it.
+    pub(crate) mask: Mask,
+    /// Strips of the bench's own colours that dark edges shut in: pale sapwood.
+    pub(crate) pale: Mask,
+    pub(crate) bench: Bench,
+    /// How large the next largest thing is beside the slab, as a share of it.
+    pub(crate) second: f64,
+}
+
+/// What lies round a slab.
+pub(crate) struct Bench {
+    lit: Material,
+    shade: Option<Material>,
+    paper: Option<Material>,
+}
+
+impl Bench {
+    /// How likely it shows a colour: a logarithm.
+    pub(crate) fn likelihood(&self, lab: Lab) -> f32 {
+        let dim = self.shade.iter().chain(&self.paper).map(|it| it.likelihood(lab));
+        dim.fold(self.lit.likelihood(lab), f32::max)
+    }
+}
+
+/// Colour clouds of the bench, of the bench in shadow, and of the slab.
+const BENCH_CLOUDS: usize = 5;
+const SHADE_CLOUDS: usize = 6;
+const SLAB_CLOUDS: usize = 5;
+
+/// Rounds of parting and learning anew; the line settles in three or four.
+const ROUNDS: usize = 4;
+
+/// How likely any colour at all is for a slab: a logarithm.
+const ANY_COLOUR: f32 = -14.0;
+
+/// One cell's colour counts for this much at most (a logarithm).
+const MOST_SAID: f32 = 5.0;
+
+/// How much alike neighbours stand together, in the same unit.
+const STRENGTH: f32 = 2.5;
+
+/// The slab is learned a cell inside its line, the bench this far outside.
+const INSIDE: f32 = 1.0;
+const OUTSIDE: Length = Length::mm(20.0);
+
+/// Round a sheet that lies on the wood, wood shows within this.
+const ROUND_SHEET: Length = Length::mm(30.0);
+
+/// A strip of the bench's colours that no disc of this radius gets into from
+/// the open bench belongs to the slab: sapwood is seldom twice as wide.
+const SHUT_IN: Length = Length::mm(15.0);
+
+/// Paper may show this far round what is surely sheet.
+const PAPER: Length = Length::mm(24.0);
+
+/// This share of the lit bench's own colours may be unlikely for it.
+const ODD_SHARE: f64 = 0.02;
+
+/// Fewer cells than this share are not the thing that was photographed.
+const LEAST_SHARE: f64 = 0.005;
+
+/// Spurs thinner than twice this many cells are seams of the bench.
+const OPENING: f32 = 1.0;
+
+/// Finds the slab in cells of about 5 mm.
+///
+/// # Errors
+/// Nothing large enough stands out.
+pub(crate) fn body(cells: &Cells, cell: Length) -> Result<Body, Problem> {
+    let paper = Material::of(&cells.colours(|_, known| known == Known::Paper), 2);
+    let mut bench = cells.colours(|_, known| known == Known::Rim);
+    let mut slab = seeds(cells, cell, &bench).ok_or_else(nothing)?;
+    let mut found = None;
+    for _ in 0..ROUNDS {
+        let lit = Material::of(&bench, BENCH_CLOUDS).ok_or_else(nothing)?;
+        let own = Material::of(&slab, SLAB_CLOUDS).ok_or_else(nothing)?;
+        let shade = Material::of(&in_shade(&bench), SHADE_CLOUDS);
+        let other = Bench { lit, shade, paper: paper.clone() };
+        let rough = parted(cells, &own, &other).opened(OPENING);
+        let mask = rough.largest().filled();
+        if mask.count() < (LEAST_SHARE * mask.cells.len() as f64) as usize {
+            return Err(nothing());
+        }
+        let (well_in, near) = (mask.shrunk(INSIDE), mask.grown((OUTSIDE / cell) as f32));
+        slab = cells.colours(|at, known| well_in.cells[at] && !known.is_sheet());
+        bench = cells.colours(|at, known| !near.cells[at] && known.is_open());
+        found = Some((mask, rough, other));
+    }
+    let (mask, rough, bench_now) = found.ok_or_else(nothing)?;
+    let second = second(&rough, &mask);
+    let pale = shut_in(cells, cell, &mask, &bench_now, &bench);
+    let mask = joined(&mask, &pale).filled();
+    Ok(Body { mask, pale, bench: bench_now, second })
+}
+
+/// The colours in the picture's middle, and round sheets that lie on the wood,
+/// that the bench does not have.
+fn seeds(cells: &Cells, cell: Length, bench: &[Lab]) -> Option<Vec<Lab>> {
+    let over = Mask {
+        width: cells.width,
+        height: cells.height,
+        cells: cells.known.iter().map(|it| *it == Known::SheetOver).collect(),
+    };
+    let near = over.grown((ROUND_SHEET / cell) as f32);
+    let likely = cells.colours(|at, known| {
+        known == Known::Middle || near.cells[at] && matches!(known, Known::Open | Known::Middle)
+    });
+    let lit = Material::of(bench, BENCH_CLOUDS)?;
+    let odd = lit.odd_below(bench, ODD_SHARE)?;
+    let shade = Material::of(&in_shade(bench), SHADE_CLOUDS)?;
+    let unlike: Vec<Lab> = likely.iter().copied().filter(|it| lit.likelihood(*it) < odd).collect();
+    let unshaded: Vec<Lab> = unlike.iter().copied().filter(|it| shade.likelihood(*it) < odd).collect();
+    let all = likely.len();
+    [unshaded, unlike, likely].into_iter().find(|it| it.len() * 10 > all)
+}
+
+fn parted(cells: &Cells, slab: &Material, bench: &Bench) -> Mask {
+    let said = cells.known.par_iter().zip(&cells.lab).map(|(known, lab)| match known {
+        Known::Unseen | Known::Sheet | Known::Rim => f32::NEG_INFINITY,
+        Known::SheetOver => f32::INFINITY,
+        Known::Paper | Known::Middle | Known::Open => {
+            (slab.likelihood(*lab).max(ANY_COLOUR) - bench.likelihood(*lab)).clamp(-MOST_SAID, MOST_SAID)
+        }
+    });
+    let said: Vec<f32> = said.collect();
+    let parting = Parting { width: cells.width, lab: &cells.lab, said: &said, strength: STRENGTH };
+    Mask { width: cells.width, height: cells.height, cells: parting.parted() }
+}
+
+/// The size of the largest part that is not in the mask, as a share of the mask's.
+fn second(rough: &Mask, mask: &Mask) -> f64 {
+    let cells = rough.cells.iter().zip(&mask.cells).map(|(one, other)| *one && !*other).collect();
+    let (_, sizes) = Mask { cells, ..*rough }.parts();
+    sizes.into_iter().max().unwrap_or(0) as f64 / mask.count().max(1) as f64
+}
+
+/// Cells of the lit bench's colours that a disc cannot reach from the open bench
+/// without touching the slab or what is dark round it.
+fn shut_in(cells: &Cells, cell: Length, mask: &Mask, bench: &Bench, samples: &[Lab]) -> Mask {
+    let mut pale = Mask { cells: vec![false; mask.cells.len()], ..*mask };
+    let Some(odd) = bench.lit.odd_below(samples, ODD_SHARE) else { return pale };
+    let sheets = Mask { cells: cells.known.iter().map(|it| it.is_sheet()).collect(), ..*mask };
+    let near_sheet = sheets.grown((PAPER / cell) as f32);
+    let is_paper = |at: usize| {
+        let known = cells.known[at];
+        let white = || bench.paper.as_ref().is_some_and(|it| it.likelihood(cells.lab[at]) > ANY_COLOUR);
+        known.is_sheet() || known == Known::Paper || near_sheet.cells[at] && white()
+    };
+    let shows = |at: usize| is_paper(at) || bench.lit.likelihood(cells.lab[at]) >= odd;
+    let lit: Vec<bool> = (0..mask.cells.len()).map(shows).collect();
+    let reach = (SHUT_IN / cell) as f32;
+    let near = mask.grown(reach * 2.0);
+    for _ in 0..ROUNDS {
+        let slab = joined(mask, &pale);
+        let open = Mask { cells: (0..lit.len()).map(|at| lit[at] && !slab.cells[at]).collect(), ..*mask };
+        let reached = open.shrunk(reach).largest().grown(reach);
+        let more = (0..lit.len())
+            .map(|at| open.cells[at] && !reached.cells[at] && near.cells[at] && cells.known[at].is_open());
+        let more = Mask { cells: more.collect(), ..*mask };
+        let wood = Mask {
+            cells: (0..lit.len()).map(|at| slab.cells[at] && !cells.known[at].is_sheet()).collect(),
+            ..*mask
+        };
+        pale = joined(&pale, &walled(&more, &wood, &open));
+    }
+    pale.opened(OPENING)
+}
+
+fn joined(one: &Mask, other: &Mask) -> Mask {
+    Mask { cells: one.cells.iter().zip(&other.cells).map(|(one, other)| *one || *other).collect(), ..*one }
+}
+
+/// The parts that lie between the slab and a dark edge, open only at their ends.
+fn walled(parts: &Mask, slab: &Mask, open: &Mask) -> Mask {
+    let (part, sizes) = parts.parts();
+    let mut beside = vec![[0; 3]; sizes.len() + 1];
+    for at in (0..part.len()).filter(|&at| part[at] != 0) {
+        for next in parts.beside(at).into_iter().flatten().filter(|&next| !parts.cells[next]) {
+            let which = if slab.cells[next] { 0 } else { 1 + usize::from(open.cells[next]) };
+            beside[part[at] as usize][which] += 1;
+        }
+    }
+    let keeps = |number: u32| {
+        let [slab, dark, open] = beside[number as usize];
+        number != 0 && slab > open && dark > open && slab * LEAST_TOUCHING > sizes[number as usize - 1]
+    };
+    Mask { cells: part.iter().map(|it| keeps(*it)).collect(), ..*parts }
+}
+
+/// At least one in so many cells of a strip of sapwood lies at the slab.
+const LEAST_TOUCHING: usize = 10;
