@@ -101,7 +101,7 @@ fn two_lengths_stand_in_for_the_sheets() {
     assert!(told(&found, "no scale sheet was read"), "{:?}", found.problems);
     // Sheets, where there are any, are surer, and lengths are left alone.
     assert!(found.doubt > 2.0 * surveyed(&demos::walnut_slab(demos::SMALL_PX).unwrap()).doubt);
-    let wrong = KnownLength { length: Length::mm(300.0), ..along };
+    let wrong = KnownLength { length: Length::mm(700.0), ..along };
     assert!(told(&with(vec![along, across, wrong]).unwrap(), "contradict"));
     assert!(with(vec![along]).unwrap_err().message.contains("one length alone"));
     let beyond = KnownLength { to: Pixel::new(-5.0, 3.0), ..across };

@@ -17,8 +17,8 @@ pub(super) enum Lay {
     OneOnBench,
 }
 
-/// Wood longer than this has room for two sheets within it, in millimetres.
-const ROOM_FOR_TWO: f64 = 800.0;
+/// A maker leaves so much of the wood's end in sight, in millimetres.
+const END_SHOWS: [f64; 2] = [12.0, 45.0];
 
 impl Lay {
     pub(super) fn thrown(dice: &mut Dice) -> Lay {
@@ -37,10 +37,15 @@ impl Lay {
     /// The shortest wood, in millimetres, that a maker would cover in this way.
     pub(super) fn shortest(self) -> f64 {
         match self {
-            Lay::TwoOnTop => 560.0,
+            Lay::TwoOnTop => 720.0,
             Lay::OneOnTop => 460.0,
             Lay::TwoOnBench | Lay::OneOnBench => 400.0,
         }
+    }
+
+    /// The narrowest: sheets go beside wood that they would reach over.
+    pub(super) fn narrowest(self) -> f64 {
+        if self.on_top() { 245.0 } else { 160.0 }
     }
 
     /// The sheets, from one printer.
@@ -63,25 +68,19 @@ impl Lay {
         Ok(sheets)
     }
 
-    /// On the wood: all of it where there is room, two as far out as they go; else
-    /// past the end, held by the larger part that lies on the wood.
+    /// On the wood, two as far out as they go while the ends show.
     fn upon(self, slab: &Slab, end: f64, dice: &mut Dice) -> Place {
         let [half, half_width] = [slab.ask().length, slab.ask().width].map(|it| it.to_mm() / 2.0);
         // Lengthwise only where it would reach over both edges across, and not lengthwise.
         let lengthwise = (HALF_PAPER[0]..HALF_PAPER[1] + 15.0).contains(&half_width);
         let (turn, [half_x, _]) = turned(lengthwise, dice);
         let y = dice.bell(6.0);
-        let farthest = half - half_x;
-        let past = half + half_x * (1.0 - 2.0 * dice.between(0.55, 0.75));
+        let farthest = half - half_x - dice.between(END_SHOWS[0], END_SHOWS[1]);
         let out = match self {
-            Lay::TwoOnTop if 2.0 * half < ROOM_FOR_TWO => past,
             Lay::TwoOnTop | Lay::TwoOnBench => farthest,
             Lay::OneOnTop | Lay::OneOnBench => farthest * dice.between(0.0, 1.0),
         };
         let from = |inward: f64| Place { at: Point::new(end * (out - inward), y), turn, mirrored: false };
-        if out > farthest {
-            return from(0.0);
-        }
         // Skewed ends and narrow places: a little farther in may do.
         let inward = (0..30).map(|it| from(1.5 * f64::from(it)));
         inward.into_iter().find(|it| is_upon(slab, it)).unwrap_or_else(|| from(0.0))
