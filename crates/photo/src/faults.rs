@@ -62,18 +62,31 @@ pub(crate) fn suspects(
     all
 }
 
-/// Those that are sure enough to be shown, without what a larger one covers: a
-/// knot's own core and specks are no knots beside it.
+/// A knot throws its shade on the wood round it, up to this far off its rim.
+const HALO: Length = Length::mm(8.0);
+
+/// Whether a suspect is most likely part of one that is kept.
+fn covers(kept: &Suspect, other: &Suspect) -> bool {
+    let (own, middle) = (kept.area.centroid(), other.area.centroid());
+    let alike = kept.kind == other.kind;
+    let halo = alike && kept.kind == ZoneKind::Knot && kept.area.distance(middle) < HALO;
+    kept.area.contains(middle) || halo || alike && other.area.contains(own)
+}
+
+/// Those that are sure enough to be shown, the surest fifth first, without what
+/// another covers; of those about as sure the largest stays, as a knot's own core
+/// and specks are no knots beside it. Stains come last: a knot may look like one.
 pub(crate) fn candidates(suspects: &[Suspect], least_sure: impl Fn(ZoneKind) -> f64) -> Vec<Candidate> {
     let mut kept: Vec<&Suspect> = Vec::new();
     let mut sure: Vec<&Suspect> = suspects.iter().filter(|it| it.sure >= least_sure(it.kind)).collect();
-    sure.sort_by(|a, b| b.area.area().to_mm2().total_cmp(&a.area.area().to_mm2()));
+    let fifth = |it: &Suspect| (it.sure.min(0.999) * 5.0) as u8;
+    let size = |it: &Suspect| it.area.area().to_mm2();
+    let stain = |it: &Suspect| it.kind == ZoneKind::Stain;
+    sure.sort_by(|a, b| {
+        stain(a).cmp(&stain(b)).then(fifth(b).cmp(&fifth(a))).then(size(b).total_cmp(&size(a)))
+    });
     for suspect in sure {
-        let middle = suspect.area.centroid();
-        let covered = kept.iter().any(|it| {
-            let own = it.area.centroid();
-            it.area.contains(middle) || (it.kind == suspect.kind && suspect.area.contains(own))
-        });
+        let covered = kept.iter().any(|it| covers(it, suspect));
         if !covered {
             kept.push(suspect);
         }
