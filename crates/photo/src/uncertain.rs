@@ -18,11 +18,15 @@ const THICKNESS_MM: f64 = 0.4;
 
 /// How far off the face sheets lie that were laid on it, or level with it: it
 /// is never quite plane. Common practice, no source.
-const LEVEL_MM: f64 = 0.2;
+const LEVEL_MM: f64 = 0.4;
 
 /// How far a face's edges stand above or below its middle, and its corners by
 /// wind: wood that has dried is never quite plane. Common practice, no source.
-const CUP_MM: f64 = 0.3;
+const CUP_MM: f64 = 0.7;
+
+/// How far one sheet on a face that is not plane leans against the whole of it:
+/// half a millimetre over half its length. Common practice, no source.
+const LEAN: f64 = 0.5 / 150.0;
 
 /// How well the 200 mm check line is read, as a share: 0.1 mm, a tenth of what
 /// a rule is divided into. Common practice, no source.
@@ -91,8 +95,12 @@ impl Sureness {
         let long = span(&self.scene, ends, level);
         let higher = |by: [f64; 2]| span(&self.scene, ends, by.map(|it| height + Length::mm(it))) - long;
         let (a, b) = (self.doubts.face.own(from), self.doubts.face.own(to));
+        let lean = if self.leans() { LEAN } else { 0.0 };
         let squares = [
             fitted,
+            // The sheet lies at the scene's origin.
+            higher([from.x, to.x]) * lean,
+            higher([from.y, to.y]) * lean,
             higher([1.0, 1.0]) * self.level_mm(),
             higher([a.y * a.y, b.y * b.y]) * CUP_MM,
             higher([a.x * a.y, b.x * b.y]) * CUP_MM,
@@ -128,6 +136,11 @@ impl Sureness {
                 format!("{percent:.2} %, a guess")
             },
         )
+    }
+
+    /// Whether all rests on one sheet that takes the face's own slope where it lies.
+    fn leans(&self) -> bool {
+        self.doubts.rests_on == RestsOn::Face && self.scene.sheets.len() == 1
     }
 
     fn level_mm(&self) -> f64 {

@@ -20,6 +20,8 @@ pub(crate) struct Judged {
     pub(crate) dark: bool,
     /// Whether two sheets or more were read.
     pub(crate) two: bool,
+    /// Whether the sheets lie on the wood.
+    pub(crate) on_top: bool,
     /// From the file's bytes to the face with everything.
     pub(crate) seconds: f64,
     pub(crate) lengths: Vec<MeasuredLength>,
@@ -126,6 +128,7 @@ fn judge(told: Judged, found: &Survey, marks: &Marks) -> Judged {
         .filter(|(it, _)| it.wide_mm > CHECK_WIDE_MM && it.long_mm > CHECK_LONG_MM);
     Judged {
         two: found.sheets_read > 1,
+        on_top: marks.sheets == SheetsMark::OnTop,
         lengths: lengths.collect(),
         iou,
         edge,

@@ -131,6 +131,19 @@ fn figures(all: &[Judged]) {
     }
     let lengths: Vec<_> = all.iter().flat_map(|it| &it.lengths).collect();
     figure("photo.coverage_pct", share(lengths.iter().map(|it| it.off.abs() <= it.doubt)));
+    for (two, on_top) in [(true, true), (true, false), (false, true), (false, false)] {
+        let some = all.iter().filter(|it| it.two == two && it.on_top == on_top);
+        let some: Vec<_> = some.flat_map(|it| &it.lengths).collect();
+        println!(
+            "  {} on the {}: {:.1} % of {} lengths covered, errors {:.2} of what is said",
+            if two { "two" } else { "one" },
+            if on_top { "wood" } else { "bench" },
+            share(some.iter().map(|it| it.off.abs() <= it.doubt)),
+            some.len(),
+            (some.iter().map(|it| (it.off / it.doubt).powi(2)).sum::<f64>() / some.len() as f64).sqrt()
+                * 1.96
+        );
+    }
     figure("photo.wood_iou", quantile(all.iter().map(|it| it.iou), 0.5));
     figure("photo.wood_iou_p05", quantile(all.iter().map(|it| it.iou), 0.05));
     figure("photo.wood_median_mm", quantile(all.iter().flat_map(|it| it.edge.iter().copied()), 0.5));
