@@ -23,7 +23,7 @@ export class RingTool implements Tool {
     private readonly save: (ring: Ring) => Promise<unknown>,
     private readonly leave: () => void,
     /** A press that meets nothing of this line. */
-    private readonly elsewhere: (at: Point) => void,
+    private readonly elsewhere: (at: Point, reach: number) => void,
   ) {}
 
   readonly keys =
@@ -72,7 +72,7 @@ export class RingTool implements Tool {
 
   tap(at: Point, reach: number): void {
     const ring = this.shown;
-    if (!contains(ring, at) && !ring.some((it) => distance(it, at) < reach)) this.elsewhere(at);
+    if (!contains(ring, at) && !ring.some((it) => distance(it, at) < reach)) this.elsewhere(at, reach);
   }
 
   key(event: KeyboardEvent, camera: Camera): boolean {

@@ -94,7 +94,8 @@ export function ringWithin(ring: Ring, { outer, openings }: Outline, stray: numb
   return !out && !poked && !openings.some((it) => ring.some((at) => deepIn(it, at)));
 }
 
-function awayFromRing(at: Point, ring: Ring): number {
+/** How far a point lies from a ring's line. */
+export function awayFromRing(at: Point, ring: Ring): number {
   return Math.min(...ring.map((from, index) => awayFrom(at, from, ring[(index + 1) % ring.length]!)));
 }
 

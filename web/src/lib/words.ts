@@ -19,6 +19,12 @@ export const zoneWords: Record<ZoneKind, string> = {
   stain: 'Stain', worm: 'Worm holes', hole: 'Hole', pith: 'Pith',
 };
 
+/** As they stand behind a yes: `a knot`, `bark`. */
+export const zonePhrases: Record<ZoneKind, string> = {
+  knot: 'a knot', check: 'a check', bark: 'bark', wane: 'wane', sapwood: 'sapwood',
+  stain: 'a stain', worm: 'worm holes', hole: 'a hole', pith: 'pith',
+};
+
 export const finishedWords: Record<FinishedFaces, string> = { both: 'Both', upper: 'The upper one, the underside stays bare' };
 
 export const formWords: Record<Form, string> = { slab: 'Slab', plank: 'Plank', offcut: 'Offcut' };

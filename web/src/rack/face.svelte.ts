@@ -2,27 +2,34 @@ import { PolygonTool } from '@/board/polygon.svelte';
 import { RingTool } from '@/board/ringtool.svelte';
 import { StrokeTool } from '@/board/stroke.svelte';
 import type { Tool } from '@/board/tool';
-import { contains, areaOf, directionOf, middleOf, boxAround } from '@/lib/geometry';
+import { contains, areaOf, awayFromRing, directionOf, middleOf, boxAround } from '@/lib/geometry';
 import type { Shop } from '@/lib/shop.svelte';
+import { Doubts } from '@/rack/doubts.svelte';
+import type { Answer } from '@/lib/wire/Answer';
+import type { Candidate } from '@/lib/wire/Candidate';
 import type { Face } from '@/lib/wire/Face';
 import type { GrainSample } from '@/lib/wire/GrainSample';
 import type { Point } from '@/lib/wire/Point';
 import type { Ring } from '@/lib/wire/Ring';
+import type { Side } from '@/lib/wire/Side';
 import type { Zone } from '@/lib/wire/Zone';
 import type { ZoneKind } from '@/lib/wire/ZoneKind';
 import { Deed } from '@/ui/deed.svelte';
 
 export type Mode = 'look' | 'zone' | 'grain' | 'outline';
 
-/** A face in hand: which zone is chosen, what is being drawn, and how it is kept. */
+/** A face in hand: which zone or candidate is chosen, what is being drawn, and how it is kept. */
 export class FaceEditor {
   mode = $state<Mode>('look');
+  side = $state<Side>('near');
   /** What the next zone will hold. */
   kind = $state<ZoneKind>('knot');
+  /** A zone's or a candidate's number; a face gives none of them twice. */
   chosen = $state<number | null>(null);
   readonly deed = new Deed();
+  readonly doubts = new Doubts(this);
 
-  readonly #look: Tool = { tap: (at) => this.#chooseAt(at) };
+  readonly #look: Tool = { tap: (at, reach) => this.chooseAt(at, reach) };
   readonly zoneTool = new PolygonTool((ring) => this.#addZone(ring), () => this.take('look'));
   readonly outlineTool = new PolygonTool((ring) => this.#setOutline(ring), () => this.take('look'));
   readonly grainTool = new StrokeTool((from, to) => this.#addGrain(from, to), () => this.take('look'));
@@ -30,7 +37,7 @@ export class FaceEditor {
     () => this.zone?.area ?? [],
     (area) => this.changeZone((it) => ({ ...it, area })),
     () => (this.chosen = null),
-    (at) => this.#chooseAt(at),
+    (at, reach) => this.chooseAt(at, reach),
   );
 
   constructor(
@@ -39,11 +46,16 @@ export class FaceEditor {
   ) {}
 
   get face(): Face | undefined {
-    return this.shop.piece(this.id())?.face;
+    const piece = this.shop.piece(this.id());
+    return this.side === 'near' ? piece?.face : piece?.far_face?.face;
   }
 
   get zone(): Zone | undefined {
     return this.face?.zones.find((it) => it.id === this.chosen);
+  }
+
+  get candidate(): Candidate | undefined {
+    return this.face?.candidates.find((it) => it.id === this.chosen);
   }
 
   /** The tool for the mode; a chosen zone can be moved while looking. */
@@ -56,7 +68,7 @@ export class FaceEditor {
       case 'grain':
         return this.grainTool;
       case 'look':
-        return this.zone ? this.ringTool : this.#look;
+        return this.zone ? this.ringTool : this.candidate ? this.doubts.tool : this.#look;
     }
   }
 
@@ -92,15 +104,25 @@ export class FaceEditor {
     return this.#keep((face) => ({ ...face, grain: { ...face.grain, samples: [] } }));
   }
 
-  #chooseAt(at: Point): void {
-    const under = (this.face?.zones ?? []).filter((it) => contains(it.area, at));
-    this.chosen = under.sort((a, b) => areaOf(a.area) - areaOf(b.area))[0]?.id ?? null;
+  /** The smallest thing under the finger; else a candidate within its breadth, which may be small. */
+  chooseAt(at: Point, reach: number): void {
+    const { zones = [], candidates = [] } = this.face ?? {};
+    const under = [...zones, ...candidates].filter((it) => contains(it.area, at));
+    const [smallest] = under.sort((a, b) => areaOf(a.area) - areaOf(b.area));
+    const beside = candidates.map((it) => ({ id: it.id, far: awayFromRing(at, it.area) })).sort((a, b) => a.far - b.far)[0];
+    this.chosen = smallest?.id ?? (beside && beside.far < reach ? beside.id : null);
+  }
+
+  /** Tells the shop what a candidate is; nothing, if there is no fault. */
+  answer(candidate: number, is: ZoneKind | null): Promise<unknown> {
+    const answer: Answer = { face: this.side, candidate, is };
+    return this.deed.run(() => this.shop.create(`/api/pieces/${this.id()}/answer`, answer));
   }
 
   async #addZone(area: Ring): Promise<boolean> {
     let id = 0;
     await this.#keep((face) => {
-      id = Math.max(0, ...face.zones.map((it) => it.id)) + 1;
+      id = Math.max(0, ...[...face.zones, ...face.candidates].map((it) => it.id)) + 1;
       const zone: Zone = { id, kind: this.kind, area, through: true, note: '' };
       return { ...face, zones: [...face.zones, zone] };
     });

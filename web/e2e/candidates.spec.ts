@@ -1,0 +1,95 @@
+import AxeBuilder from '@axe-core/playwright';
+import { expect, type Page } from '@playwright/test';
+import { test, visit } from './shop';
+
+test.use({ filled: true });
+
+const strip = (page: Page) => page.getByRole('region', { name: 'May be on this face' });
+const zones = (page: Page) => page.getByRole('region', { name: 'Zones' }).getByRole('listitem');
+
+/** What the shop keeps of the offcut's face. */
+async function face(page: Page): Promise<{ zones: { id: number; kind: string }[]; candidates: { id: number }[] }> {
+  const shop = await (await page.request.get('/api/shop')).json();
+  return shop.pieces.find((it: { id: number }) => it.id === 2).face;
+}
+
+test('a fault that may be there is confirmed as another kind, the next refused, and both are taken back', async ({ page }) => {
+  await visit(page, 'rack/2');
+  const before = await face(page);
+  const cards = strip(page).getByRole('listitem');
+  await expect(cards).toHaveCount(before.candidates.length);
+  const count = await zones(page).count();
+
+  await cards.first().getByLabel('What it is').selectOption('bark');
+  await cards.first().getByRole('button', { name: 'Yes, bark' }).click();
+  await expect(cards).toHaveCount(before.candidates.length - 1);
+  await expect(zones(page)).toHaveCount(count + 1);
+  await expect(zones(page).getByRole('button', { name: /^Bark/ })).toBeVisible();
+  await expect(strip(page).getByRole('status')).toContainText('Bark marked, 3 questions left');
+
+  await cards.first().getByRole('button', { name: 'No', exact: true }).click();
+  await expect(cards).toHaveCount(before.candidates.length - 2);
+  await expect(zones(page)).toHaveCount(count + 1);
+
+  await page.getByRole('button', { name: /^Undo: find no/ }).click();
+  await page.getByRole('button', { name: /^Undo: find 1 place with bark/ }).click();
+  await expect(cards).toHaveCount(before.candidates.length);
+  await expect.poll(() => face(page)).toEqual(before);
+});
+
+test('the keys go from one to the next and answer, and end at a heading', async ({ page }) => {
+  await visit(page, 'rack/2');
+  const cards = strip(page).getByRole('listitem');
+  const all = await cards.count();
+  const pictures = strip(page).getByRole('button', { name: /sure/ });
+  await pictures.first().focus();
+  await page.keyboard.press('ArrowRight');
+  await expect(pictures.nth(1)).toBeFocused();
+  await expect(pictures.nth(1)).toHaveAttribute('aria-pressed', 'true');
+  await page.keyboard.press('ArrowLeft');
+  await expect(pictures.first()).toBeFocused();
+  for (let left = all; left > 0; left--) {
+    await expect(cards).toHaveCount(left);
+    await expect(pictures.first()).toBeFocused();
+    await page.keyboard.press(left === all ? 'y' : 'n');
+  }
+  await expect(page.getByRole('heading', { name: 'All faults looked at' })).toBeFocused();
+  expect((await face(page)).candidates).toEqual([]);
+  await page.keyboard.press('Control+z');
+  await expect(cards).toHaveCount(1);
+});
+
+test('one that is touched on the board is in hand in the list, and the board answers to the keys', async ({ page }) => {
+  await visit(page, 'rack/2');
+  const board = page.getByRole('application', { name: /Cherry offcut/ });
+  const cards = strip(page).getByRole('listitem');
+  const all = await cards.count();
+  await board.locator('text', { hasText: '?' }).nth(1).waitFor();
+  const mark = (await board.locator('path.doubt').nth(1).boundingBox())!;
+  await page.mouse.click(mark.x + mark.width / 2, mark.y + mark.height / 2);
+  await expect(strip(page).getByRole('button', { pressed: true })).toHaveCount(1);
+  await expect(board).toBeFocused();
+  await page.keyboard.press('n');
+  await expect(cards).toHaveCount(all - 1);
+  await expect(board).toBeFocused();
+  await page.keyboard.press('Escape');
+  await expect(strip(page).getByRole('button', { pressed: true })).toHaveCount(0);
+});
+
+test.describe('with a thumb', () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
+
+  test('one touch answers, on a target large enough', async ({ page }) => {
+    await visit(page, 'rack/2');
+    const cards = strip(page).getByRole('listitem');
+    const all = await cards.count();
+    for (const name of [/^Yes,/, /^No$/]) {
+      const size = (await cards.first().getByRole('button', { name }).boundingBox())!;
+      expect(Math.min(size.width, size.height)).toBeGreaterThanOrEqual(44);
+    }
+    await cards.first().getByRole('button', { name: /^Yes,/ }).tap();
+    await expect(cards).toHaveCount(all - 1);
+    const { violations } = await new AxeBuilder({ page }).include('main').analyze();
+    expect(violations.map((it) => `${it.id}: ${it.nodes.map((node) => node.target).join(' ')}`)).toEqual([]);
+  });
+});

@@ -1,0 +1,80 @@
+import { arrowStep, type Tool } from '@/board/tool';
+import { boxAround, middleOf } from '@/lib/geometry';
+import type { FaceEditor } from '@/rack/face.svelte';
+import type { Candidate } from '@/lib/wire/Candidate';
+import type { ZoneKind } from '@/lib/wire/ZoneKind';
+import { counted, zoneWords } from '@/lib/words';
+
+/** What the keys do with a candidate in hand. */
+export const DOUBT_KEYS = 'Arrow keys go to the next, Y says yes, N says no, Escape lets go';
+
+/** The faults that a photograph may show on a face, answered one after the other. */
+export class Doubts {
+  /** What came of the last answer, for those who hear the page. */
+  told = $state('');
+  /** How many have been answered since the piece was opened. */
+  answered = $state(0);
+
+  #kinds = $state.raw<Record<string, ZoneKind>>({});
+
+  /** Keys and touches on the board while one is in hand. */
+  readonly tool: Tool = {
+    tap: (at, reach) => this.editor.chooseAt(at, reach),
+    key: (event) => this.key(event),
+  };
+
+  constructor(private readonly editor: FaceEditor) {}
+
+  /** From the left to the right, as a hand goes along the wood. */
+  get all(): Candidate[] {
+    const left = (it: Candidate) => middleOf(boxAround(it.area))[0];
+    return [...(this.editor.face?.candidates ?? [])].sort((a, b) => left(a) - left(b));
+  }
+
+  /** What the maker takes it for; what it seemed to be, if nothing was said. */
+  kindOf(it: Candidate): ZoneKind {
+    return this.#kinds[this.#key(it.id)] ?? it.kind;
+  }
+
+  setKind(id: number, kind: ZoneKind): void {
+    this.#kinds = { ...this.#kinds, [this.#key(id)]: kind };
+  }
+
+  /** The one so many after the one in hand, round and round. */
+  step(by: number): void {
+    const all = this.all;
+    const index = all.findIndex((it) => it.id === this.editor.chosen);
+    const next = index < 0 ? 0 : (index + by + all.length) % all.length;
+    this.editor.chosen = all[next]?.id ?? null;
+  }
+
+  /** Says what it is, or that it is none, and takes the next one in hand. */
+  async answer(it: Candidate, is: ZoneKind | null): Promise<void> {
+    if (this.editor.deed.busy) return;
+    const index = this.all.findIndex((one) => one.id === it.id);
+    await this.editor.answer(it.id, is);
+    if (this.editor.deed.problem) return;
+    const left = this.all;
+    this.answered += 1;
+    this.editor.chosen = left[index % Math.max(1, left.length)]?.id ?? null;
+    const now = is ? `${zoneWords[is]} marked` : `No ${zoneWords[it.kind].toLowerCase()} there`;
+    this.told = `${now}, ${left.length ? `${counted(left.length, 'question')} left` : 'all answered'}`;
+  }
+
+  /** `true` if the key was an answer or a step. */
+  key(event: KeyboardEvent): boolean {
+    const it = this.editor.candidate;
+    const step = arrowStep(event, 1, 1);
+    if (event.ctrlKey || event.metaKey || event.altKey || !it) return false;
+    if (step) this.step(step[0] || -step[1]);
+    else if (event.key === 'y' || event.key === 'Y') void this.answer(it, this.kindOf(it));
+    else if (event.key === 'n' || event.key === 'N') void this.answer(it, null);
+    else if (event.key === 'Escape') this.editor.chosen = null;
+    else return false;
+    return true;
+  }
+
+  #key(id: number): string {
+    return `${this.editor.side} ${id}`;
+  }
+}
