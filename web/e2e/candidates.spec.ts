@@ -37,6 +37,21 @@ test('a fault that may be there is confirmed as another kind, the next refused, 
   await expect.poll(() => face(page)).toEqual(before);
 });
 
+test('what the answers have come to is told in the shop, and can be forgotten', async ({ page }) => {
+  await visit(page, 'shop/photographs');
+  await expect(page.getByText('Nothing answered yet')).toBeVisible();
+  await visit(page, 'rack/2');
+  await strip(page).getByRole('button', { name: /^Yes, a knot/ }).first().click();
+  await expect(strip(page).getByRole('status')).toContainText('Knot marked');
+  await visit(page, 'shop/photographs');
+  const line = page.getByRole('listitem', { name: 'Knot' });
+  await expect(line).toContainText('Of 1 knot that photographs seemed to show, 1 was a fault');
+  await line.getByRole('button', { name: 'Forget these answers' }).click();
+  await expect(line).toHaveCount(0);
+  await page.getByRole('button', { name: /^Undo: forget the answers about knot/ }).click();
+  await expect(line).toBeVisible();
+});
+
 test('the keys go from one to the next and answer, and end at a heading', async ({ page }) => {
   await visit(page, 'rack/2');
   const cards = strip(page).getByRole('listitem');

@@ -12,6 +12,7 @@ export const sections = [
   { key: 'allowances', word: 'Allowances' },
   { key: 'prices', word: 'Prices' },
   { key: 'air', word: 'Air and moisture' },
+  { key: 'photographs', word: 'Photographs' },
   { key: 'woods', word: 'Kinds of wood' },
   { key: 'finishes', word: 'Finishes' },
   { key: 'glues', word: 'Glues' },
