@@ -26,8 +26,13 @@ export class RingTool implements Tool {
     private readonly elsewhere: (at: Point, reach: number) => void,
   ) {}
 
-  readonly keys =
+  readonly keys: string =
     'Arrow keys move the line; full stop and comma choose a corner to move instead, Shift moves a little, Delete takes the corner out, Escape leaves';
+
+  /** Whether the whole line can be moved. */
+  protected get slides(): boolean {
+    return true;
+  }
 
   get shown(): Ring {
     return this.held ?? this.ring();
@@ -39,7 +44,7 @@ export class RingTool implements Tool {
     const index = far.indexOf(Math.min(...far));
     if (far[index]! < reach) this.#grip = { of: 'corner', index };
     else if (this.#onEdge(at, reach / 2)) return true;
-    else if (contains(ring, at)) this.#grip = { of: 'all', from: at, was: ring };
+    else if (this.slides && contains(ring, at)) this.#grip = { of: 'all', from: at, was: ring };
     else return false;
     this.corner = this.#grip.of === 'corner' ? index : null;
     return true;
@@ -72,7 +77,7 @@ export class RingTool implements Tool {
 
   tap(at: Point, reach: number): void {
     const ring = this.shown;
-    if (!contains(ring, at) && !ring.some((it) => distance(it, at) < reach)) this.elsewhere(at, reach);
+    if (!(this.slides && contains(ring, at)) && !ring.some((it) => distance(it, at) < reach)) this.elsewhere(at, reach);
   }
 
   key(event: KeyboardEvent, camera: Camera): boolean {
@@ -81,7 +86,7 @@ export class RingTool implements Tool {
     if (step) this.#nudge(step, camera);
     else if (event.key === '.' || event.key === '>') this.corner = ((this.corner ?? -1) + 1) % count;
     else if (event.key === ',' || event.key === '<') this.corner = ((this.corner ?? 0) - 1 + count) % count;
-    else if (event.key === 'Delete' && this.corner !== null && count > 3) this.#takeOut(this.corner);
+    else if (event.key === 'Delete' && this.corner !== null) this.takeOut();
     else if (event.key === 'Escape') this.leave();
     else return false;
     return true;
@@ -89,6 +94,7 @@ export class RingTool implements Tool {
 
   #nudge([dx, dy]: Point, camera: Camera): void {
     const at = this.corner === null ? null : this.shown[this.corner];
+    if (!at && !this.slides) return;
     this.held = at ? this.shown.with(this.corner!, [at[0] + dx, at[1] + dy]) : moved(this.shown, dx, dy);
     const seen = this.shown[this.corner ?? 0]!;
     if (!camera.sees(seen)) camera.lookAt(seen);
@@ -96,8 +102,10 @@ export class RingTool implements Tool {
     this.#pause = setTimeout(() => void this.#keep(), PAUSE_MS);
   }
 
-  #takeOut(corner: number): void {
-    this.held = this.shown.toSpliced(corner, 1);
+  /** Takes the chosen corner out of the line; the last three stay. */
+  takeOut(): void {
+    if (this.corner === null || this.shown.length <= 3) return;
+    this.held = this.shown.toSpliced(this.corner, 1);
     this.corner = null;
     void this.#keep();
   }

@@ -4,9 +4,12 @@ import { StrokeTool } from '@/board/stroke.svelte';
 import type { Tool } from '@/board/tool';
 import { contains, areaOf, awayFromRing, directionOf, middleOf, boxAround } from '@/lib/geometry';
 import type { Shop } from '@/lib/shop.svelte';
-import { Doubts } from '@/rack/doubts.svelte';
+import { EdgeMender } from '@/rack/edge.svelte';
+import { Doubts, DOUBT_KEYS } from '@/rack/doubts.svelte';
 import type { Answer } from '@/lib/wire/Answer';
 import type { Candidate } from '@/lib/wire/Candidate';
+import type { EdgeAsk } from '@/lib/wire/EdgeAsk';
+import type { EdgeStroke } from '@/lib/wire/EdgeStroke';
 import type { Face } from '@/lib/wire/Face';
 import type { GrainSample } from '@/lib/wire/GrainSample';
 import type { Point } from '@/lib/wire/Point';
@@ -16,7 +19,7 @@ import type { Zone } from '@/lib/wire/Zone';
 import type { ZoneKind } from '@/lib/wire/ZoneKind';
 import { Deed } from '@/ui/deed.svelte';
 
-export type Mode = 'look' | 'zone' | 'grain' | 'outline';
+export type Mode = 'look' | 'zone' | 'grain' | 'edge' | 'outline';
 
 /** A face in hand: which zone or candidate is chosen, what is being drawn, and how it is kept. */
 export class FaceEditor {
@@ -28,6 +31,7 @@ export class FaceEditor {
   chosen = $state<number | null>(null);
   readonly deed = new Deed();
   readonly doubts = new Doubts(this);
+  readonly edge = new EdgeMender(this);
 
   readonly #look: Tool = { tap: (at, reach) => this.chooseAt(at, reach) };
   readonly zoneTool = new PolygonTool((ring) => this.#addZone(ring), () => this.take('look'));
@@ -67,14 +71,22 @@ export class FaceEditor {
         return this.outlineTool;
       case 'grain':
         return this.grainTool;
+      case 'edge':
+        return this.edge.tool;
       case 'look':
         return this.zone ? this.ringTool : this.candidate ? this.doubts.tool : this.#look;
     }
   }
 
-  /** What is being drawn, if anything is. */
+  /** The line that is being drawn, if one is. */
   get drawing(): PolygonTool | StrokeTool | null {
-    return this.mode === 'look' ? null : (this.tool as PolygonTool | StrokeTool);
+    return this.mode === 'look' || this.mode === 'edge' ? null : (this.tool as PolygonTool | StrokeTool);
+  }
+
+  /** How the keys work with what is in hand. */
+  get keys(): string | undefined {
+    if (this.mode === 'edge') return this.edge.tool.keys;
+    return this.drawing?.keys ?? (this.zone ? this.ringTool.keys : this.candidate ? DOUBT_KEYS : undefined);
   }
 
   take(mode: Mode): void {
@@ -83,6 +95,7 @@ export class FaceEditor {
     this.zoneTool.cancel();
     this.outlineTool.cancel();
     this.grainTool.cancel();
+    this.edge.cancel();
   }
 
   changeZone(change: (zone: Zone) => Zone): Promise<unknown> {
@@ -141,6 +154,17 @@ export class FaceEditor {
       const overall = drawn.length === 1 ? sample.direction : face.grain.overall;
       return { ...face, grain: { overall, samples } };
     });
+  }
+
+  /** Where the wood ends; what was cut out of it stays. */
+  setEdge(outer: Ring): Promise<unknown> {
+    return this.#keep((face) => ({ ...face, outline: { ...face.outline, outer } }));
+  }
+
+  /** Has the shop look for the edge anew where strokes tell what is wood. */
+  mendEdge(strokes: EdgeStroke[]): Promise<unknown> {
+    const ask: EdgeAsk = { face: this.side, strokes };
+    return this.deed.run(() => this.shop.create(`/api/pieces/${this.id()}/edge`, ask));
   }
 
   async #setOutline(outer: Ring): Promise<boolean> {
