@@ -1,5 +1,7 @@
 //! Which way the fibres run, seen in a rectified picture.
 
+use std::collections::BTreeMap;
+
 use image::RgbImage;
 use measure::{Angle, Length};
 use outline::{Outline, Point};
@@ -67,7 +69,7 @@ pub(crate) fn grain(
             (sure > LEAST_SURE).then_some(GrainSample { at: place, direction, sure: sure.min(0.99) })
         })
         .collect::<Vec<GrainSample>>();
-    GrainField { overall: overall(&samples), samples: settled(samples) }
+    GrainField { overall: overall(&samples), samples: gathered(settled(samples), outline) }
 }
 
 /// Rounds of weighing samples by how well they agree with the rest.
@@ -90,6 +92,35 @@ fn settled(seen: Vec<GrainSample>) -> Vec<GrainSample> {
         field.samples = weighed.collect();
     }
     field.samples
+}
+
+/// Samples within a square of this side are kept as one: a field of samples
+/// changes little over it.
+const SQUARE: Length = Length::mm(40.0);
+
+/// No face keeps many more samples than this; on a very large one the squares
+/// are larger.
+const MOST: f64 = 1500.0;
+
+/// The samples of each square as one, where they are, as sure as all of them
+/// would be of a full square.
+fn gathered(samples: Vec<GrainSample>, outline: &Outline) -> Vec<GrainSample> {
+    let side = SQUARE.max(Length::mm((outline.area().to_mm2() / MOST).sqrt()));
+    let full = (side / SPACING).powi(2);
+    let mut squares: BTreeMap<[i64; 2], Vec<GrainSample>> = BTreeMap::new();
+    for sample in samples {
+        let square = [sample.at.x, sample.at.y].map(|it| (it / side.to_mm()).floor() as i64);
+        squares.entry(square).or_default().push(sample);
+    }
+    let one = |of: &Vec<GrainSample>| {
+        let sure = of.iter().map(|it| it.sure).sum::<f64>();
+        let middle = |along: fn(&Point) -> f64| {
+            of.iter().map(|it| it.sure * along(&it.at)).sum::<f64>() / sure.max(f64::MIN_POSITIVE)
+        };
+        let at = Point::new(middle(|it| it.x), middle(|it| it.y));
+        GrainSample { at, direction: overall(of), sure: (sure / full).min(0.99) }
+    };
+    squares.values().map(one).collect()
 }
 
 /// The mean over doubled angles, the surer the heavier.

@@ -11,9 +11,12 @@ use stock::{Brief, Climate, Face, FeatureKind, Job, Panel, Pattern, Piece, Price
 
 /// The longest name or note.
 const LONGEST_TEXT: usize = 300;
-/// The most zones and grain samples of a face, features of a pattern, wants,
+/// The most zones of a face, features of a pattern, wants,
 /// panels and pins of a job, blades, clamps and people of a shop.
 const MOST_ENTRIES: usize = 500;
+/// The most grain samples of a face: a photographed one has one in each square
+/// of a few centimetres, and the maker adds some.
+const MOST_GRAIN: usize = 4000;
 /// No piece or part is thicker.
 const THICKEST: Length = Length::mm(1000.0);
 const LONGEST: Length = Length::mm(30_000.0);
@@ -44,7 +47,7 @@ fn check_face(it: &Face) -> Result<(), Problem> {
     entries("faults to look at", it.candidates.len())?;
     let ids = it.zones.iter().map(|zone| zone.id).chain(it.candidates.iter().map(|it| it.id));
     own_ids("zone", ids)?;
-    entries("grain directions", it.grain.samples.len())?;
+    at_most("grain directions", it.grain.samples.len(), MOST_GRAIN)?;
     for candidate in &it.candidates {
         number("the sureness of a fault", candidate.sure, 0.0, 1.0)?;
     }
@@ -252,8 +255,12 @@ fn text(what: &str, it: &str) -> Result<(), Problem> {
 }
 
 fn entries(what: &str, count: usize) -> Result<(), Problem> {
-    if count > MOST_ENTRIES {
-        return Err(Problem::new(format!("{count} {what}; at most {MOST_ENTRIES} are kept")));
+    at_most(what, count, MOST_ENTRIES)
+}
+
+fn at_most(what: &str, count: usize, most: usize) -> Result<(), Problem> {
+    if count > most {
+        return Err(Problem::new(format!("{count} {what}; at most {most} are kept")));
     }
     Ok(())
 }
