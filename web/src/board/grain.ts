@@ -16,6 +16,14 @@ const MOST = 30;
 /** But never closer than this in pixels. */
 const CLOSEST = 90;
 
+/** With fewer samples than this a field has no flow to show. */
+const FLOW = 8;
+
+/** Whether a photograph told how the fibres run from place to place. */
+export function flows(face: Face): boolean {
+  return face.picture !== null && face.grain.samples.length >= FLOW;
+}
+
 /** How far apart arrows stand, in pixels, so that some thirty are seen; `whole` is the scale that shows all of the face. */
 export function arrowsApart(box: Box, whole: number): number {
   return Math.max(CLOSEST, Math.sqrt((box.width * box.height) / MOST) * whole);
