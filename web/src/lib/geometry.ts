@@ -189,7 +189,7 @@ export function placeOutline(place: Place, outline: Outline): Outline {
 
 /** A place turned or mirrored about a point that stays where it is. */
 export function turnedAbout(place: Place, about: Point, by: number, mirror = false): Place {
-  const own = ownPoint(place, about);
+  const own = unplacePoint(place, about);
   const next: Place = { at: [0, 0], turn: tidyTurn(place.turn + by), mirrored: place.mirrored !== mirror };
   // Mirroring keeps the drawing's middle where it was, so x changes its sign there.
   const [x, y] = placePoint(next, own);
@@ -197,7 +197,7 @@ export function turnedAbout(place: Place, about: Point, by: number, mirror = fal
 }
 
 /** The point of the drawing that lies at a point of the face. */
-function ownPoint(place: Place, [x, y]: Point): Point {
+export function unplacePoint(place: Place, [x, y]: Point): Point {
   const [dx, dy] = [x - place.at[0], y - place.at[1]];
   const [sin, cos] = [Math.sin(place.turn * RADIAN), Math.cos(place.turn * RADIAN)];
   const own = dx * cos + dy * sin;

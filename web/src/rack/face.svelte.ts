@@ -6,25 +6,28 @@ import { contains, areaOf, awayFromRing, directionOf, middleOf, boxAround } from
 import type { Shop } from '@/lib/shop.svelte';
 import { EdgeMender } from '@/rack/edge.svelte';
 import { Doubts, DOUBT_KEYS } from '@/rack/doubts.svelte';
+import { SameMarks } from '@/rack/marks.svelte';
 import type { Answer } from '@/lib/wire/Answer';
 import type { Candidate } from '@/lib/wire/Candidate';
 import type { EdgeAsk } from '@/lib/wire/EdgeAsk';
 import type { EdgeStroke } from '@/lib/wire/EdgeStroke';
 import type { Face } from '@/lib/wire/Face';
+import type { FarFace } from '@/lib/wire/FarFace';
 import type { GrainSample } from '@/lib/wire/GrainSample';
+import type { Piece } from '@/lib/wire/Piece';
 import type { Point } from '@/lib/wire/Point';
 import type { Ring } from '@/lib/wire/Ring';
+import type { SameMark } from '@/lib/wire/SameMark';
 import type { Side } from '@/lib/wire/Side';
 import type { Zone } from '@/lib/wire/Zone';
 import type { ZoneKind } from '@/lib/wire/ZoneKind';
 import { Deed } from '@/ui/deed.svelte';
 
-export type Mode = 'look' | 'zone' | 'grain' | 'edge' | 'outline';
+export type Mode = 'look' | 'zone' | 'grain' | 'edge' | 'outline' | 'mark';
 
 /** A face in hand: which zone or candidate is chosen, what is being drawn, and how it is kept. */
 export class FaceEditor {
   mode = $state<Mode>('look');
-  side = $state<Side>('near');
   /** What the next zone will hold. */
   kind = $state<ZoneKind>('knot');
   /** A zone's or a candidate's number; a face gives none of them twice. */
@@ -32,7 +35,9 @@ export class FaceEditor {
   readonly deed = new Deed();
   readonly doubts = new Doubts(this);
   readonly edge = new EdgeMender(this);
+  readonly marks = new SameMarks(this);
 
+  #turned = $state<Side>('near');
   readonly #look: Tool = { tap: (at, reach) => this.chooseAt(at, reach) };
   readonly zoneTool = new PolygonTool((ring) => this.#addZone(ring), () => this.take('look'));
   readonly outlineTool = new PolygonTool((ring) => this.#setOutline(ring), () => this.take('look'));
@@ -49,9 +54,27 @@ export class FaceEditor {
     private readonly id: () => number,
   ) {}
 
+  get #piece(): Piece | undefined {
+    return this.shop.piece(this.id());
+  }
+
+  /** Which face is in hand; the near one if there is no other. */
+  get side(): Side {
+    return this.farFace ? this.#turned : 'near';
+  }
+
+  get farFace(): FarFace | null {
+    return this.#piece?.far_face ?? null;
+  }
+
   get face(): Face | undefined {
-    const piece = this.shop.piece(this.id());
-    return this.side === 'near' ? piece?.face : piece?.far_face?.face;
+    return this.side === 'near' ? this.#piece?.face : this.farFace?.face;
+  }
+
+  /** Turns the wood over; nothing stays in hand but a mark for both faces. */
+  turn(side: Side): void {
+    this.#turned = side;
+    if (this.mode !== 'mark') this.take('look');
   }
 
   get zone(): Zone | undefined {
@@ -73,6 +96,8 @@ export class FaceEditor {
         return this.grainTool;
       case 'edge':
         return this.edge.tool;
+      case 'mark':
+        return this.marks.tool;
       case 'look':
         return this.zone ? this.ringTool : this.candidate ? this.doubts.tool : this.#look;
     }
@@ -80,12 +105,14 @@ export class FaceEditor {
 
   /** The line that is being drawn, if one is. */
   get drawing(): PolygonTool | StrokeTool | null {
-    return this.mode === 'look' || this.mode === 'edge' ? null : (this.tool as PolygonTool | StrokeTool);
+    const { mode, zoneTool, outlineTool, grainTool } = this;
+    return mode === 'zone' ? zoneTool : mode === 'outline' ? outlineTool : mode === 'grain' ? grainTool : null;
   }
 
   /** How the keys work with what is in hand. */
   get keys(): string | undefined {
     if (this.mode === 'edge') return this.edge.tool.keys;
+    if (this.mode === 'mark') return this.marks.tool.keys;
     return this.drawing?.keys ?? (this.zone ? this.ringTool.keys : this.candidate ? DOUBT_KEYS : undefined);
   }
 
@@ -96,6 +123,7 @@ export class FaceEditor {
     this.outlineTool.cancel();
     this.grainTool.cancel();
     this.edge.cancel();
+    this.marks.cancel();
   }
 
   changeZone(change: (zone: Zone) => Zone): Promise<unknown> {
@@ -174,7 +202,20 @@ export class FaceEditor {
     return true;
   }
 
-  #keep(change: (face: Face) => Face): Promise<unknown> {
-    return this.deed.run(() => this.shop.editPiece(this.id(), (piece) => ({ ...piece, face: change(piece.face) })));
+  /** The shop lays the faces on each other anew by them. */
+  setMarks(marks: SameMark[]): Promise<unknown> {
+    return this.deed.run(() =>
+      this.shop.editPiece(this.id(), (piece) => ({ ...piece, far_face: piece.far_face && { ...piece.far_face, marks } })),
+    );
   }
+
+  #keep(change: (face: Face) => Face): Promise<unknown> {
+    const side = this.side;
+    return this.deed.run(() => this.shop.editPiece(this.id(), (piece) => withFace(piece, side, change)));
+  }
+}
+
+function withFace(piece: Piece, side: Side, change: (face: Face) => Face): Piece {
+  if (side === 'near') return { ...piece, face: change(piece.face) };
+  return { ...piece, far_face: piece.far_face && { ...piece.far_face, face: change(piece.far_face.face) } };
 }
