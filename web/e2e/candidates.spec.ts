@@ -52,6 +52,27 @@ test('what the answers have come to is told in the shop, and can be forgotten', 
   await expect(line).toBeVisible();
 });
 
+test('those that are left are seen side by side and answered together, and one undo brings them back', async ({ page }) => {
+  await visit(page, 'rack/2');
+  const before = await face(page);
+  const none = page.getByRole('button', { name: 'No, none of them' });
+  await expect(none).toHaveCount(0);
+  await strip(page).getByRole('button', { name: /^See all \d+ side by side/ }).click();
+  const cards = strip(page).getByRole('listitem');
+  const edges = await cards.evaluateAll((all) => all.map((it) => it.getBoundingClientRect().right));
+  expect(Math.max(...edges)).toBeLessThanOrEqual(1280);
+  await cards.last().getByLabel('What it is').selectOption('stain');
+  await strip(page).getByRole('button', { name: 'Yes, as their cards say' }).click();
+  await expect(page.getByRole('heading', { name: 'All faults looked at' })).toBeFocused();
+  expect((await face(page)).zones).toHaveLength(before.zones.length + before.candidates.length);
+  expect((await face(page)).zones.at(-1)!.kind).toBe('stain');
+  await page.getByRole('button', { name: `Undo: answer for ${before.candidates.length} faults of Cherry offcut` }).click();
+  await expect.poll(() => face(page)).toEqual(before);
+  await none.click();
+  await expect.poll(async () => (await face(page)).candidates.length).toBe(0);
+  expect((await face(page)).zones).toEqual(before.zones);
+});
+
 test('the keys go from one to the next and answer, and end at a heading', async ({ page }) => {
   await visit(page, 'rack/2');
   const cards = strip(page).getByRole('listitem');

@@ -81,3 +81,36 @@ test('corners of the edge are moved, set and taken out', async ({ page }) => {
   await page.getByRole('button', { name: /^Undo:/ }).click();
   await expect.poll(kept).toBe(5);
 });
+
+test.describe('with a finger', () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
+
+  test('a stroke is drawn, two fingers move the picture instead, and the edge is mended', async ({ page }) => {
+    await visit(page, 'rack/2');
+    const before = await edge(page);
+    await page.getByRole('button', { name: 'Mend the edge', exact: true }).tap();
+    await page.getByRole('button', { name: 'This is not wood' }).tap();
+    const board = page.getByRole('application', { name: /Cherry offcut/ });
+    await board.scrollIntoViewIfNeeded();
+    const line = (await board.locator('path.line.thick').boundingBox())!;
+    const hand = await page.context().newCDPSession(page);
+    const touch = (type: 'touchStart' | 'touchMove' | 'touchEnd', ...fingers: [number, number][]) =>
+      hand.send('Input.dispatchTouchEvent', { type, touchPoints: fingers.map(([x, y], id) => ({ x, y, id })) });
+    const [x, y] = [line.x + line.width - 6, line.y + line.height * 0.4];
+    const send = page.getByRole('button', { name: 'Mend the edge here' });
+
+    await touch('touchStart', [x - 60, y]);
+    await touch('touchStart', [x - 60, y], [x - 120, y]);
+    await touch('touchMove', [x - 60, y + 8], [x - 120, y + 8]);
+    await touch('touchMove', [x - 60, y], [x - 120, y]);
+    await touch('touchEnd');
+    await expect(send).toBeDisabled();
+
+    await touch('touchStart', [x, y]);
+    for (let step = 1; step <= 8; step++) await touch('touchMove', [x, y + step * 4]);
+    await touch('touchEnd');
+    await send.click();
+    await expect.poll(() => edge(page), { timeout: 60_000 }).not.toEqual(before);
+    await expect(page.getByRole('alert')).toHaveCount(0);
+  });
+});

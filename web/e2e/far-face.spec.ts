@@ -43,7 +43,7 @@ test('the far face is photographed, looked at and answered for by itself', async
   expect(after.far_face!.face.zones).toHaveLength(1);
   expect(after.face.zones).toHaveLength(near.face.zones.length);
   expect(await faults(page)).toEqual([]);
-  await page.getByRole('button', { name: 'Near face' }).click();
+  await page.getByRole('button', { name: 'Near face', exact: true }).click();
   await expect(board).toHaveCount(0);
 });
 
@@ -71,7 +71,7 @@ test('a knot on both faces is said to go through, once two marks tell how they l
       if (face === 'near') await expect(page.getByRole('button', { name: 'Far face', exact: true })).toHaveAttribute('aria-pressed', 'true');
     }
     await expect.poll(async () => (await piece(page, 3)).far_face!.marks.length).toBe(share + 1);
-    await page.getByRole('button', { name: 'Near face' }).click();
+    await page.getByRole('button', { name: 'Near face', exact: true }).click();
   }
   expect(length).toBeGreaterThan(width);
   await expect(page.getByText('The two faces fit each other within')).toBeVisible();

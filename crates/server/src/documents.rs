@@ -21,7 +21,7 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/kit", put(put_kit))
         .route("/api/pieces", post(add_piece))
         .route("/api/pieces/{id}", put(put_piece).delete(remove_piece))
-        .route("/api/pieces/{id}/answer", post(answer))
+        .route("/api/pieces/{id}/answers", post(answer))
         .route("/api/pieces/{id}/edge", post(mend_edge))
         .route("/api/answers/{kind}", delete(forget_answers))
         .route("/api/patterns", post(add_pattern))
@@ -85,9 +85,9 @@ async fn remove_piece(State(it): State<Counter>, Path(id): Path<PieceId>) -> Ans
 async fn answer(
     State(it): State<Counter>,
     Path(id): Path<PieceId>,
-    Asked(answer): Asked<FaultAnswer>,
+    Asked(answers): Asked<Vec<FaultAnswer>>,
 ) -> Answer<Json<Piece>> {
-    beside(move || it.shop.answer(id, &answer)).await.map(Json)
+    beside(move || it.shop.answer(id, &answers)).await.map(Json)
 }
 
 async fn mend_edge(

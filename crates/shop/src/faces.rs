@@ -1,6 +1,6 @@
 //! The maker's hand on a photographed face: what is a fault, where its edge is.
 
-use stock::{Keenness, Piece, PieceId, Verdict, Verdicts, Zone, ZoneKind};
+use stock::{Candidate, Face, Keenness, Piece, PieceId, Verdict, Verdicts, Zone, ZoneKind};
 use store::{Edit, TheVerdicts};
 
 use crate::limits::check_piece;
@@ -8,30 +8,28 @@ use crate::view::{Answer, EdgeAsk, KeennessLine};
 use crate::{Shop, Trouble};
 
 impl Shop {
-    /// Makes a candidate a zone, or takes it away, and remembers the answer for
+    /// Makes each candidate a zone, or takes it away, and remembers the answers for
     /// the next photographs; one change, undone as a whole.
     ///
     /// # Errors
-    /// There is no such piece, face or candidate.
-    pub fn answer(&self, id: PieceId, answer: &Answer) -> Result<Piece, Trouble> {
+    /// There is no such piece, face or candidate, or one of them is answered twice.
+    pub fn answer(&self, id: PieceId, answers: &[Answer]) -> Result<Piece, Trouble> {
         let seen = Some(self.version()?);
         let before = self.piece(id)?;
-        let mut piece = before.clone();
-        let face = piece.face_on(answer.face)?;
-        let place = face.candidates.iter().position(|it| it.id == answer.candidate);
-        let place = place.ok_or_else(|| Trouble::missing("candidate", answer.candidate))?;
-        let asked = face.candidates.remove(place);
-        if let Some(kind) = answer.is {
-            let zone = Zone { id: asked.id, kind, area: asked.area, through: true, note: String::new() };
-            face.zones.push(zone);
+        if answers.is_empty() {
+            return Ok(before);
+        }
+        let (mut piece, mut verdicts) = (before.clone(), self.verdicts()?);
+        for answer in answers {
+            let asked = settled(piece.face_on(answer.face)?, answer)?;
+            verdicts.add(Verdict { kind: asked.kind, sure: asked.sure, confirmed: answer.is.is_some() });
         }
         piece.settle_through(&before);
         check_piece(&piece, &self.kit()?.own)?;
-        let mut verdicts = self.verdicts()?;
-        verdicts.add(Verdict { kind: asked.kind, sure: asked.sure, confirmed: answer.is.is_some() });
-        let label = match answer.is {
-            Some(kind) => format!("find {} in {}", kind.counted(1), piece.name),
-            None => format!("find no {} in {}", asked.kind.word(), piece.name),
+        let label = match answers {
+            [Answer { is: Some(kind), .. }] => format!("find {} in {}", kind.counted(1), piece.name),
+            [_] => format!("find no fault in {}", piece.name),
+            many => format!("answer for {} faults of {}", many.len(), piece.name),
         };
         self.change(&label, &[Edit::put(&piece)?.seen(seen), Edit::put(&verdicts)?.seen(seen)])?;
         Ok(piece)
@@ -91,6 +89,18 @@ impl Shop {
     pub(crate) fn verdicts(&self) -> Result<Verdicts, Trouble> {
         Ok(self.reading(|store| store.get::<Verdicts>(TheVerdicts))?.unwrap_or_default())
     }
+}
+
+/// Takes an answered candidate off its face, and puts a zone there if it is one.
+fn settled(face: &mut Face, answer: &Answer) -> Result<Candidate, Trouble> {
+    let place = face.candidates.iter().position(|it| it.id == answer.candidate);
+    let place = place.ok_or_else(|| Trouble::missing("candidate", answer.candidate))?;
+    let asked = face.candidates.remove(place);
+    if let Some(kind) = answer.is {
+        let area = asked.area.clone();
+        face.zones.push(Zone { id: asked.id, kind, area, through: true, note: String::new() });
+    }
+    Ok(asked)
 }
 
 /// What the answers have come to, one sentence a kind that has any.

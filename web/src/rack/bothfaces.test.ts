@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { placePoint, rectangle, unplacePoint } from '@/lib/geometry';
-import { reachOf, throughWood, zonesBehind } from '@/rack/bothfaces';
+import { reachOf, seenBehind, throughWood, zonesBehind } from '@/rack/bothfaces';
 import type { Piece } from '@/lib/wire/Piece';
 import type { Place } from '@/lib/wire/Place';
 import type { Zone } from '@/lib/wire/Zone';
@@ -11,7 +11,7 @@ const knot = (id: number, x: number, y: number, through: boolean): Zone => ({ id
 /** A plank 900 by 200, turned over about its length: x goes on, y is turned. */
 function plank(near: Zone[], far: Zone[]): Piece {
   const place: Place = { at: [0, 200], turn: 180, mirrored: true };
-  return { face: { zones: near }, far_face: { face: { zones: far }, lies: { place, miss: 0.5, problem: null }, marks: [] } } as unknown as Piece;
+  return { face: { zones: near, candidates: [] }, far_face: { face: { zones: far, candidates: [] }, lies: { place, miss: 0.5, problem: null }, marks: [] } } as unknown as Piece;
 }
 
 test('a point goes through the wood and back', () => {
@@ -31,6 +31,14 @@ test('a knot over a knot goes through, one by itself is on one face', () => {
   expect(reachOf(piece, 'far', piece.far_face!.face.zones[0]!)).toBe('both');
   expect(reachOf(piece, 'near', { ...alone, through: true })).toBe('told');
   expect(zonesBehind(piece, 'near')[0]!.area[0]!.map(Math.round)).toEqual([110, 50]);
+});
+
+test('what may be a knot on one face lies over what may be one on the other', () => {
+  const piece = plank([], []);
+  piece.far_face!.face.candidates = [{ id: 4, kind: 'knot', area: square(100, 150), sure: 0.6 }];
+  expect(seenBehind(piece, 'near', { kind: 'knot', area: square(95, 45) })).toBe(true);
+  expect(seenBehind(piece, 'near', { kind: 'check', area: square(95, 45) })).toBe(false);
+  expect(seenBehind(piece, 'near', { kind: 'knot', area: square(130, 45) })).toBe(false);
 });
 
 test('of a piece with one face nothing is known of the other', () => {

@@ -1,4 +1,5 @@
 import { awayFromRing, contains, placePoint, unplacePoint } from '@/lib/geometry';
+import type { Candidate } from '@/lib/wire/Candidate';
 import type { Piece } from '@/lib/wire/Piece';
 import type { Point } from '@/lib/wire/Point';
 import type { Ring } from '@/lib/wire/Ring';
@@ -27,15 +28,23 @@ export function zonesBehind(piece: Piece, side: Side): Zone[] {
   return piece.far_face ? zones.map((it) => ({ ...it, area: it.area.map(through) })) : [];
 }
 
+/** Whether the other face shows, or may show, the same kind of fault under this one. */
+export function seenBehind(piece: Piece, side: Side, { kind, area }: Pick<Candidate, 'kind' | 'area'>): boolean {
+  const other = otherSide(side) === 'far' ? piece.far_face?.face : piece.face;
+  if (!piece.far_face || !other) return false;
+  const near = Math.min(FARTHEST, Math.max(DRAWN, piece.far_face.lies.miss));
+  const through = throughWood(piece, otherSide(side));
+  const alike = [...other.zones, ...other.candidates].filter((it) => it.kind === kind);
+  return alike.some((it) => meet(it.area.map(through), area, near));
+}
+
 /** How far a zone is known to reach: seen on both faces, through as told, or on this face only. */
 export type Reach = 'both' | 'told' | 'one' | 'unknown';
 
 export function reachOf(piece: Piece, side: Side, zone: Zone): Reach {
   if (!piece.far_face) return 'unknown';
-  const near = Math.min(FARTHEST, Math.max(DRAWN, piece.far_face.lies.miss));
-  const seen = zonesBehind(piece, side).some((it) => it.kind === zone.kind && meet(it.area, zone.area, near));
   if (!zone.through) return 'one';
-  return seen ? 'both' : 'told';
+  return seenBehind(piece, side, zone) ? 'both' : 'told';
 }
 
 /** Whether two rings lie over each other, or come as near as this. */

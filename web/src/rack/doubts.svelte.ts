@@ -1,6 +1,7 @@
 import { arrowStep, type Tool } from '@/board/tool';
 import { boxAround, middleOf } from '@/lib/geometry';
 import type { FaceEditor } from '@/rack/face.svelte';
+import type { Answer } from '@/lib/wire/Answer';
 import type { Candidate } from '@/lib/wire/Candidate';
 import type { ZoneKind } from '@/lib/wire/ZoneKind';
 import { counted, zoneWords } from '@/lib/words';
@@ -12,8 +13,8 @@ export const DOUBT_KEYS = 'Arrow keys go to the next, Y says yes, N says no, Esc
 export class Doubts {
   /** What came of the last answer, for those who hear the page. */
   told = $state('');
-  /** How many have been answered since the piece was opened. */
-  answered = $state(0);
+  /** Whether the maker has begun to answer: the place stays then, to say that all is answered. */
+  begun = $state(false);
 
   #kinds = $state.raw<Record<string, ZoneKind>>({});
 
@@ -50,15 +51,28 @@ export class Doubts {
 
   /** Says what it is, or that it is none, and takes the next one in hand. */
   async answer(it: Candidate, is: ZoneKind | null): Promise<void> {
-    if (this.editor.deed.busy) return;
     const index = this.all.findIndex((one) => one.id === it.id);
-    await this.editor.answer(it.id, is);
-    if (this.editor.deed.problem) return;
-    const left = this.all;
-    this.answered += 1;
-    this.editor.chosen = left[index % Math.max(1, left.length)]?.id ?? null;
     const now = is ? `${zoneWords[is]} marked` : `No ${zoneWords[it.kind].toLowerCase()} there`;
-    this.told = `${now}, ${left.length ? `${counted(left.length, 'question')} left` : 'all answered'}`;
+    if (!(await this.#send([{ candidate: it.id, is }], now))) return;
+    const left = this.all;
+    this.editor.chosen = left[index % Math.max(1, left.length)]?.id ?? null;
+  }
+
+  /** Says of all that are left what they are taken for, or that none of them is a fault. */
+  async answerAll(are: boolean): Promise<void> {
+    const all = this.all;
+    const now = are ? `${counted(all.length, 'zone')} marked` : `None of ${all.length} was a fault`;
+    await this.#send(all.map((it) => ({ candidate: it.id, is: are ? this.kindOf(it) : null })), now);
+  }
+
+  async #send(answers: Omit<Answer, 'face'>[], now: string): Promise<boolean> {
+    if (this.editor.deed.busy) return false;
+    this.begun = true;
+    await this.editor.answer(answers);
+    if (this.editor.deed.problem) return false;
+    const left = this.all.length;
+    this.told = `${now}, ${left ? `${counted(left, 'question')} left` : 'all answered'}`;
+    return true;
   }
 
   /** `true` if the key was an answer or a step. */

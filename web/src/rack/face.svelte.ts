@@ -54,7 +54,7 @@ export class FaceEditor {
     private readonly id: () => number,
   ) {}
 
-  get #piece(): Piece | undefined {
+  get piece(): Piece | undefined {
     return this.shop.piece(this.id());
   }
 
@@ -64,11 +64,11 @@ export class FaceEditor {
   }
 
   get farFace(): FarFace | null {
-    return this.#piece?.far_face ?? null;
+    return this.piece?.far_face ?? null;
   }
 
   get face(): Face | undefined {
-    return this.side === 'near' ? this.#piece?.face : this.farFace?.face;
+    return this.side === 'near' ? this.piece?.face : this.farFace?.face;
   }
 
   /** Turns the wood over; nothing stays in hand but a mark for both faces. */
@@ -118,7 +118,7 @@ export class FaceEditor {
 
   take(mode: Mode): void {
     this.mode = mode;
-    this.chosen = null;
+    this.chosen = this.ringTool.corner = null;
     this.zoneTool.cancel();
     this.outlineTool.cancel();
     this.grainTool.cancel();
@@ -151,13 +151,14 @@ export class FaceEditor {
     const under = [...zones, ...candidates].filter((it) => contains(it.area, at));
     const [smallest] = under.sort((a, b) => areaOf(a.area) - areaOf(b.area));
     const beside = candidates.map((it) => ({ id: it.id, far: awayFromRing(at, it.area) })).sort((a, b) => a.far - b.far)[0];
+    this.ringTool.corner = null;
     this.chosen = smallest?.id ?? (beside && beside.far < reach ? beside.id : null);
   }
 
-  /** Tells the shop what a candidate is; nothing, if there is no fault. */
-  answer(candidate: number, is: ZoneKind | null): Promise<unknown> {
-    const answer: Answer = { face: this.side, candidate, is };
-    return this.deed.run(() => this.shop.create(`/api/pieces/${this.id()}/answer`, answer));
+  /** Tells the shop what candidates are, in one change that can be taken back. */
+  answer(answers: Omit<Answer, 'face'>[]): Promise<unknown> {
+    const told: Answer[] = answers.map((it) => ({ ...it, face: this.side }));
+    return this.deed.run(() => this.shop.create(`/api/pieces/${this.id()}/answers`, told));
   }
 
   async #addZone(area: Ring): Promise<boolean> {

@@ -63,8 +63,8 @@ async fn doubtful(name: &str) -> Router {
 }
 
 async fn answer(server: &Router, candidate: u32, is: Value) -> (StatusCode, Value) {
-    let body = json!({"face": "near", "candidate": candidate, "is": is}).to_string();
-    ask(server, "POST", "/api/pieces/1/answer", body).await
+    let body = json!([{"face": "near", "candidate": candidate, "is": is}]).to_string();
+    ask(server, "POST", "/api/pieces/1/answers", body).await
 }
 
 #[tokio::test]
@@ -91,6 +91,26 @@ async fn a_confirmed_fault_is_a_zone_a_refused_one_is_gone_and_both_can_be_taken
     assert_eq!(status, StatusCode::NO_CONTENT);
     let (_, shop) = ask(&server, "GET", "/api/shop", Body::empty()).await;
     assert_eq!(shop["keenness"], json!([]));
+}
+
+#[tokio::test]
+async fn several_answers_are_one_change_and_a_wrong_one_among_them_leaves_all() {
+    let server = doubtful("several").await;
+    let answers = |second: u32| {
+        json!([
+            {"face": "near", "candidate": 1, "is": "hole"},
+            {"face": "near", "candidate": second, "is": null},
+        ])
+    };
+    let (status, _) = ask(&server, "POST", "/api/pieces/1/answers", answers(1).to_string()).await;
+    assert_eq!(status, StatusCode::NOT_FOUND, "the same one twice");
+    let (_, piece) = ask(&server, "POST", "/api/pieces/1/answers", answers(2).to_string()).await;
+    assert_eq!(piece["face"]["candidates"], json!([]));
+    assert_eq!(piece["face"]["zones"].as_array().map(Vec::len), Some(1));
+    let (_, shop) = ask(&server, "GET", "/api/shop", Body::empty()).await;
+    assert!(shop["undo"].as_str().unwrap().starts_with("answer for 2 faults of"), "{}", shop["undo"]);
+    let (_, shop) = ask(&server, "POST", "/api/undo", Body::empty()).await;
+    assert_eq!(shop["pieces"][0]["face"]["candidates"].as_array().map(Vec::len), Some(2));
 }
 
 #[tokio::test]
