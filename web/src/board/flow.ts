@@ -1,5 +1,5 @@
 import { GridField } from '@/board/grainfield';
-import { boxAround, distance, type Box } from '@/lib/geometry';
+import { boxAround, type Box } from '@/lib/geometry';
 import type { Face } from '@/lib/wire/Face';
 import type { Point } from '@/lib/wire/Point';
 
@@ -13,6 +13,8 @@ export interface FlowLine {
 /** Steps of a line, and how near it may come to another, in spacings. */
 const STEP = 0.2;
 const NEAREST = 0.62;
+/** A line begins one spacing beside another, but for what is lost in rounding. */
+const SIDE = 0.999;
 /** A line shorter than this, in spacings, tells nothing. */
 const SHORTEST = 1.5;
 /** A field less sure than this is drawn fainter. */
@@ -39,8 +41,9 @@ interface Placed {
 class Tracer {
   readonly #field: GridField;
   readonly #wood: Wood;
-  readonly #near = new Map<number, Placed[]>();
+  readonly #near: (Placed[] | undefined)[] = [];
   readonly #box: Box;
+  readonly #columns: number;
   #lines: Point[][] = [];
 
   constructor(
@@ -49,6 +52,7 @@ class Tracer {
   ) {
     this.#field = new GridField(face.grain);
     this.#box = boxAround(face.outline.outer);
+    this.#columns = Math.ceil(this.#box.width / spacing) + 3;
     this.#wood = new Wood(face, this.#box, spacing * STEP);
   }
 
@@ -75,7 +79,7 @@ class Tracer {
 
   #begin(at: Point): boolean {
     const run = this.#wood.holds(at) ? this.#field.at(at) : null;
-    if (!run || this.#crowded(at, this.spacing * 0.999, null)) return false;
+    if (!run || this.#crowded(at, this.spacing * SIDE, -1, 0)) return false;
     const number = this.#lines.length;
     this.#place({ at, line: number, index: 0 });
     const ahead = this.#trace(at, run.direction, number, 1);
@@ -92,7 +96,7 @@ class Tracer {
     for (let index = by; Math.abs(index) < MOST_STEPS; index += by) {
       const half = this.#onward(at, going, step / 2);
       const next = half && this.#onward(at, half.going, step, half.at);
-      if (!next || !this.#wood.holds(next.at) || this.#crowded(next.at, this.spacing * NEAREST, { line, index })) break;
+      if (!next || !this.#wood.holds(next.at) || this.#crowded(next.at, this.spacing * NEAREST, line, index)) break;
       [at, going] = [next.at, next.going];
       points.push(at);
       this.#place({ at, line, index });
@@ -109,13 +113,13 @@ class Tracer {
   }
 
   /** Whether a place is nearer than this to a line; the line that comes there may be near its own last steps. */
-  #crowded(at: Point, near: number, own: { line: number; index: number } | null): boolean {
-    const [column, row] = this.#square(at);
-    for (let up = row - 1; up <= row + 1; up++) {
-      for (let across = column - 1; across <= column + 1; across++) {
-        for (const it of this.#near.get(keyOf(across, up)) ?? []) {
-          const last = own?.line === it.line && Math.abs(own.index - it.index) * STEP < 2;
-          if (!last && distance(it.at, at) < near) return true;
+  #crowded([x, y]: Point, near: number, line: number, index: number): boolean {
+    const square = this.#square(x, y);
+    for (const row of [square - this.#columns, square, square + this.#columns]) {
+      for (let there = row - 1; there <= row + 1; there++) {
+        for (const it of this.#near[there] ?? []) {
+          const last = it.line === line && Math.abs(index - it.index) * STEP < 2;
+          if (!last && (it.at[0] - x) ** 2 + (it.at[1] - y) ** 2 < near * near) return true;
         }
       }
     }
@@ -123,14 +127,13 @@ class Tracer {
   }
 
   #place(it: Placed): void {
-    const key = keyOf(...this.#square(it.at));
-    const there = this.#near.get(key);
-    if (there) there.push(it);
-    else this.#near.set(key, [it]);
+    (this.#near[this.#square(...it.at)] ??= []).push(it);
   }
 
-  #square([x, y]: Point): [number, number] {
-    return [Math.floor((x - this.#box.left) / this.spacing), Math.floor((y - this.#box.bottom) / this.spacing)];
+  /** The number of a square as wide as the spacing; a column on each side stays empty. */
+  #square(x: number, y: number): number {
+    const [column, row] = [Math.floor((x - this.#box.left) / this.spacing), Math.floor((y - this.#box.bottom) / this.spacing)];
+    return (row + 1) * this.#columns + column + 1;
   }
 
   /** A line in parts that are sure and parts that are not. */
@@ -144,11 +147,6 @@ class Tracer {
     }
     return parts.filter((it) => it.points.length > 1);
   }
-}
-
-/** Squares of a grid have one number each. */
-function keyOf(column: number, row: number): number {
-  return column * 65_536 + row;
 }
 
 /** Where there is wood, row by row, so that a line of a thousand corners need not be asked each time. */

@@ -8,11 +8,13 @@ const REACH = 60;
 /** And the overall direction weighs so much against one sure sample close by. */
 const OVERALL = 0.02;
 /** Nodes of the grid in one reach: the field changes little from one to the next. */
-const NODES = 6;
+const NODES = 4;
 /** Farther than so many reaches a sample counts for nothing. */
 const FAR = 3;
 /** Samples that weigh less than this together do not tell how the wood runs there. */
 const LEAST = 0.25;
+/** The nodes round a place. */
+const CORNERS = [[0, 0], [1, 0], [0, 1], [1, 1]] as const;
 const RADIAN = Math.PI / 180;
 
 /** How the fibres run at one place. */
@@ -33,8 +35,11 @@ export class GridField {
   readonly #bottom: number;
   readonly #columns: number;
   readonly #rows: number;
-  /** East and north of the doubled angle, and what all samples would weigh if each were sure. */
-  readonly #sums: [Float64Array, Float64Array, Float64Array];
+  /** The doubled angle's two parts. */
+  readonly #east: Float64Array;
+  readonly #north: Float64Array;
+  /** What all samples would weigh if each were sure. */
+  readonly #weight: Float64Array;
 
   static readonly #step = REACH / NODES;
 
@@ -44,20 +49,26 @@ export class GridField {
     this.#columns = Math.ceil(box.width / GridField.#step) + 2;
     this.#rows = Math.ceil(box.height / GridField.#step) + 2;
     const flat = () => new Float64Array(this.#columns * this.#rows);
-    this.#sums = [flat(), flat(), flat()];
+    [this.#east, this.#north, this.#weight] = [flat(), flat(), flat()];
     for (const sample of field.samples) this.#lay(sample);
-    for (const sum of this.#sums) this.#spread(sum);
-    const [east, north] = this.#sums;
-    const [x, y] = [OVERALL * Math.cos(2 * field.overall * RADIAN), OVERALL * Math.sin(2 * field.overall * RADIAN)];
-    for (let at = 0; at < east.length; at++) [east[at], north[at]] = [east[at]! + x, north[at]! + y];
+    for (const sum of [this.#east, this.#north, this.#weight]) this.#spread(sum);
+    const [east, north] = [OVERALL * Math.cos(2 * field.overall * RADIAN), OVERALL * Math.sin(2 * field.overall * RADIAN)];
+    for (let node = 0; node < this.#east.length; node++) {
+      this.#east[node]! += east;
+      this.#north[node]! += north;
+    }
   }
 
   /** How the wood runs at a place; nothing where no sample is near. */
   at([x, y]: Point): Run | null {
-    const [column, row] = [(x - this.#left) / GridField.#step, (y - this.#bottom) / GridField.#step];
-    if (!(column >= 0 && row >= 0 && column < this.#columns - 1 && row < this.#rows - 1)) return null;
-    const [east, north, weight] = this.#sums.map((sum) => this.#between(sum, column, row)) as [number, number, number];
+    const [across, up] = [(x - this.#left) / GridField.#step, (y - this.#bottom) / GridField.#step];
+    if (!(across >= 0 && up >= 0 && across < this.#columns - 1 && up < this.#rows - 1)) return null;
+    const [column, row] = [Math.floor(across), Math.floor(up)];
+    const node = row * this.#columns + column;
+    const weight = this.#between(this.#weight, node, across - column, up - row);
     if (weight < LEAST) return null;
+    const east = this.#between(this.#east, node, across - column, up - row);
+    const north = this.#between(this.#north, node, across - column, up - row);
     return { direction: Math.atan2(north, east) / 2, sure: Math.min(1, Math.hypot(east, north) / weight) };
   }
 
@@ -65,23 +76,24 @@ export class GridField {
   #lay({ at, direction, sure }: GrainSample): void {
     const [x, y] = [(at[0] - this.#left) / GridField.#step, (at[1] - this.#bottom) / GridField.#step];
     const [column, row] = [Math.floor(x), Math.floor(y)];
-    const parts = [sure * Math.cos(2 * direction * RADIAN), sure * Math.sin(2 * direction * RADIAN), 1];
-    for (const [dx, dy] of [[0, 0], [1, 0], [0, 1], [1, 1]] as const) {
+    const [east, north] = [sure * Math.cos(2 * direction * RADIAN), sure * Math.sin(2 * direction * RADIAN)];
+    for (const [dx, dy] of CORNERS) {
       const share = (dx ? x - column : 1 - x + column) * (dy ? y - row : 1 - y + row);
       const node = (row + dy) * this.#columns + column + dx;
-      parts.forEach((part, index) => (this.#sums[index]![node]! += share * part));
+      this.#east[node]! += share * east;
+      this.#north[node]! += share * north;
+      this.#weight[node]! += share;
     }
   }
 
   #spread(sum: Float64Array): void {
-    for (let row = 0; row < this.#rows; row++) spreadLine(sum, row * this.#columns, 1, this.#columns);
-    for (let column = 0; column < this.#columns; column++) spreadLine(sum, column, this.#columns, this.#rows);
+    const line = new Float64Array(Math.max(this.#rows, this.#columns));
+    for (let row = 0; row < this.#rows; row++) spreadLine(sum, row * this.#columns, 1, this.#columns, line);
+    for (let column = 0; column < this.#columns; column++) spreadLine(sum, column, this.#columns, this.#rows, line);
   }
 
-  #between(sum: Float64Array, x: number, y: number): number {
-    const [column, row] = [Math.floor(x), Math.floor(y)];
-    const [dx, dy] = [x - column, y - row];
-    const node = row * this.#columns + column;
+  /** What the four nodes at and above one have at a place between them. */
+  #between(sum: Float64Array, node: number, dx: number, dy: number): number {
     const low = sum[node]! * (1 - dx) + sum[node + 1]! * dx;
     const high = sum[node + this.#columns]! * (1 - dx) + sum[node + this.#columns + 1]! * dx;
     return low * (1 - dy) + high * dy;
@@ -92,8 +104,8 @@ export class GridField {
 const weights = Array.from({ length: FAR * NODES + 1 }, (_, away) => Math.exp(-((away / NODES) ** 2) * Math.LN2));
 
 /** Spreads what lies on one line of nodes along it. */
-function spreadLine(sum: Float64Array, from: number, step: number, count: number): void {
-  const was = Float64Array.from({ length: count }, (_, index) => sum[from + index * step]!);
+function spreadLine(sum: Float64Array, from: number, step: number, count: number, was: Float64Array): void {
+  for (let index = 0; index < count; index++) was[index] = sum[from + index * step]!;
   for (let index = 0; index < count; index++) {
     let total = 0;
     const [first, last] = [Math.max(0, index - FAR * NODES), Math.min(count - 1, index + FAR * NODES)];
