@@ -51,6 +51,15 @@ for (const scheme of ['light', 'dark'] as const) {
         await visit(page, 'rack/1');
         await page.getByRole('button', { name: 'Draw a zone' }).click();
         faults.push(...(await faultsOf(page, 'drawing a zone')));
+        await page.getByRole('button', { name: 'Mend the edge', exact: true }).click();
+        faults.push(...(await faultsOf(page, 'mending the edge')));
+        await page.getByRole('button', { name: 'Look and move' }).click();
+        await page.getByRole('button', { name: /side by side/ }).click();
+        await page.getByRole('button', { name: 'Photograph the far face…' }).click();
+        await page.getByRole('region', { name: 'Zones' }).getByRole('button').first().click();
+        faults.push(...(await faultsOf(page, 'all questions, a zone and the far face’s form')));
+        await page.getByRole('button', { name: 'See the photograph' }).click();
+        faults.push(...(await faultsOf(page, 'the photograph')));
 
         await visit(page, 'patterns/2');
         await page.getByRole('region', { name: 'Features' }).getByRole('listitem').first().getByRole('button').click();
