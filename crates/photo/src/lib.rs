@@ -21,6 +21,8 @@ mod fit;
 mod flow;
 mod grain;
 mod ground;
+#[cfg(feature = "heic")]
+mod heic;
 mod homography;
 mod known;
 mod lens;

@@ -13,13 +13,17 @@ use crate::stated::Stated;
 const MOST_BYTES: usize = 60_000_000;
 
 /// The most pixels that are read: more than any pocket camera gives.
-const MOST_PIXELS: u64 = 64_000_000;
+pub(crate) const MOST_PIXELS: u64 = 64_000_000;
 
 /// The memory that decoding may take: [`MOST_PIXELS`] at four bytes, and as much again on the way.
 const MOST_MEMORY: u64 = 512_000_000;
 
 /// Fewer pixels than this along a side show nothing that could be measured.
 const LEAST_SIDE: u32 = 64;
+
+/// The way on when a telephone's own kind of picture cannot be read.
+pub(crate) const AS_JPEG: &str =
+    "set the telephone's camera to save JPEG, or export this picture as JPEG and send that";
 
 /// A decoded picture, turned upright.
 #[derive(Clone, Debug)]
@@ -54,8 +58,8 @@ impl Picture {
     }
 }
 
-/// Reads a JPEG, PNG or WebP picture, known by its content, and turns it as its
-/// file says.
+/// Reads a JPEG, PNG or WebP picture, and with the feature `heic` a HEIC one,
+/// known by its content, and turns it as its file says.
 ///
 /// # Errors
 /// Too many bytes or pixels, another kind of file, one that is cut off or garbled.
@@ -78,13 +82,16 @@ pub(crate) fn guarded<T>(trouble: &str, work: impl FnOnce() -> T) -> Result<T, P
 }
 
 fn decode(bytes: &[u8]) -> Result<Picture, Problem> {
+    if is_heic(bytes) {
+        return Ok(Picture { image: heic(bytes)?, stated: Stated::in_file(bytes) });
+    }
     let reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format();
     let reader = reader.map_err(|trouble| garbled(&trouble))?;
     match reader.format() {
         Some(ImageFormat::Jpeg) if !jpeg_ends(bytes) => return Err(cut_off()),
         Some(ImageFormat::Jpeg | ImageFormat::Png | ImageFormat::WebP) => {}
         _ => {
-            return Err(Problem::new("the file is not a JPEG, PNG or WebP picture")
+            return Err(Problem::new("the file is not a JPEG, PNG, WebP or HEIC picture")
                 .hint("save or export it as JPEG first"));
         }
     }
@@ -101,7 +108,28 @@ fn decode(bytes: &[u8]) -> Result<Picture, Problem> {
     Ok(Picture { image: on_white(image), stated: Stated::in_file(bytes) })
 }
 
-fn check_size(width: u32, height: u32) -> Result<(), Problem> {
+/// Whether the file says that it is of a kind that telephones save HEVC stills
+/// in (ISO/IEC 23008-12, annex B: the brands), first of all or among others.
+fn is_heic(bytes: &[u8]) -> bool {
+    let Some([_, _, _, length, b'f', b't', b'y', b'p']) = bytes.first_chunk::<8>() else { return false };
+    let brands = bytes.get(8..usize::from(*length)).unwrap_or_default();
+    let (first, others) = (brands.get(..4), brands.get(8..).unwrap_or_default().chunks(4));
+    let still = |it: &[u8]| matches!(it, b"heic" | b"heix" | b"heim" | b"heis" | b"mif1");
+    let other_kind = matches!(first, Some(b"avif" | b"avis"));
+    !other_kind && first.into_iter().chain(others).any(still)
+}
+
+#[cfg(feature = "heic")]
+fn heic(bytes: &[u8]) -> Result<RgbImage, Problem> {
+    crate::heic::read(bytes)
+}
+
+#[cfg(not(feature = "heic"))]
+fn heic(_: &[u8]) -> Result<RgbImage, Problem> {
+    Err(Problem::new("the file is a HEIC picture, which this program was built not to read").hint(AS_JPEG))
+}
+
+pub(crate) fn check_size(width: u32, height: u32) -> Result<(), Problem> {
     let pixels = u64::from(width) * u64::from(height);
     if pixels > MOST_PIXELS {
         let message = format!(

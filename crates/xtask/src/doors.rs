@@ -30,10 +30,11 @@ const MAY_USE: [(&str, &[&str]); 16] = [
 ];
 
 /// Libraries that only these crates may name.
-const FENCED: [(&str, &[&str]); 13] = [
+const FENCED: [(&str, &[&str]); 14] = [
     ("i_overlay", &["outline"]),
     ("kurbo", &["outline"]),
     ("usvg", &["outline"]),
+    ("heifer", &["photo"]),
     ("image", &["photo", "scene", "packet"]),
     ("locus-core", &["photo"]),
     ("typst", &["packet"]),

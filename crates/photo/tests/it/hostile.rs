@@ -28,10 +28,18 @@ fn the_three_kinds_are_read_whatever_they_are_called() {
 
 #[test]
 fn other_files_are_refused() {
-    refused(b"", "not a JPEG, PNG or WebP");
-    refused(b"<svg xmlns='http://www.w3.org/2000/svg'/>", "not a JPEG, PNG or WebP");
+    refused(b"", "not a JPEG, PNG, WebP or HEIC picture");
+    refused(b"<svg xmlns='http://www.w3.org/2000/svg'/>", "not a JPEG, PNG, WebP or HEIC picture");
     refused(&[0xff, 0xd8, 0xff, 0xe0], "cut off");
     refused(&plain(20, 20, ImageFormat::Png), "only 20 by 20");
+}
+
+#[cfg(not(feature = "heic"))]
+#[test]
+fn a_telephones_own_kind_is_refused_by_name_and_with_a_way_on() {
+    let told = read_picture(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic").map(|_| ()).unwrap_err();
+    assert!(told.message.contains("HEIC"), "{told}");
+    assert!(told.hint.is_some_and(|it| it.contains("save JPEG")));
 }
 
 #[test]
