@@ -62,7 +62,7 @@ impl Picture {
 /// known by its content, and turns it as its file says.
 ///
 /// # Errors
-/// Too many bytes or pixels, another kind of file, one that is cut off or garbled.
+/// Too many bytes or pixels, another kind of file, one that moves, is cut off or garbled.
 pub fn read_picture(bytes: &[u8]) -> Result<Picture, Problem> {
     if bytes.len() > MOST_BYTES {
         let message = format!(
@@ -82,6 +82,9 @@ pub(crate) fn guarded<T>(trouble: &str, work: impl FnOnce() -> T) -> Result<T, P
 }
 
 fn decode(bytes: &[u8]) -> Result<Picture, Problem> {
+    if bytes.is_empty() {
+        return Err(Problem::new("the picture file is empty").hint("send it again"));
+    }
     if is_heic(bytes) {
         return Ok(Picture { image: heic(bytes)?, stated: Stated::in_file(bytes) });
     }
@@ -98,6 +101,9 @@ fn decode(bytes: &[u8]) -> Result<Picture, Problem> {
     let mut decoder = reader.into_decoder().map_err(|trouble| garbled(&trouble))?;
     let (width, height) = decoder.dimensions();
     check_size(width, height)?;
+    if moves(bytes) {
+        return Err(Problem::new("the picture moves").hint("send a single still photograph"));
+    }
     let mut limits = Limits::default();
     limits.max_alloc = Some(MOST_MEMORY);
     decoder.set_limits(limits).map_err(|trouble| garbled(&trouble))?;
@@ -143,6 +149,26 @@ pub(crate) fn check_size(width: u32, height: u32) -> Result<(), Problem> {
         return Err(Problem::new(message).hint("send the original, as the camera took it"));
     }
     Ok(())
+}
+
+/// Whether a PNG has a table of frames before its first picture, or a WebP says
+/// that it holds some.
+fn moves(bytes: &[u8]) -> bool {
+    if let Some(&[b'V', b'P', b'8', b'X', _, _, _, _, flags]) =
+        bytes.get(12..21).and_then(|it| it.first_chunk::<9>())
+    {
+        return bytes.starts_with(b"RIFF") && flags & 2 != 0;
+    }
+    let mut at = 8;
+    while let Some(&[a, b, c, d, ref kind @ ..]) = bytes.get(at..at + 8).and_then(|it| it.first_chunk::<8>())
+    {
+        match kind {
+            b"acTL" => return bytes.starts_with(b"\x89PNG"),
+            b"IDAT" => return false,
+            _ => at = at.saturating_add(12).saturating_add(u32::from_be_bytes([a, b, c, d]) as usize),
+        }
+    }
+    false
 }
 
 fn garbled(trouble: &dyn std::fmt::Display) -> Problem {

@@ -1,6 +1,7 @@
 //! Bytes that may be anything.
 
 use std::io::Cursor;
+use std::path::Path;
 
 use image::{DynamicImage, ImageFormat, RgbImage};
 use photo::{Picture, read_picture};
@@ -17,6 +18,48 @@ fn refused(bytes: &[u8], expected: &str) {
     assert!(told.message.contains(expected), "{told}");
 }
 
+fn kind(name: &str) -> Vec<u8> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../cases/pictures/kinds").join(name);
+    std::fs::read(path).unwrap()
+}
+
+#[test]
+fn what_is_no_photograph_is_refused_with_a_way_on() {
+    let text = "figured maple, two boards, 48 by 7 inches\n".repeat(40).into_bytes();
+    for (bytes, expected) in [
+        (Vec::new(), "the picture file is empty"),
+        (vec![0; 4096], "not a JPEG, PNG, WebP or HEIC picture"),
+        (text, "not a JPEG, PNG, WebP or HEIC picture"),
+        (kind("moving.gif"), "not a JPEG, PNG, WebP or HEIC picture"),
+        (kind("moving.png"), "the picture moves"),
+        (kind("moving.webp"), "the picture moves"),
+        (kind("one_pixel.png"), "only 1 by 1 pixels"),
+        (kind("sixty_thousand.png"), "60000 by 60000 pixels; at most 64 million"),
+        (kind("heavy.png"), "the picture could not be read"),
+    ] {
+        let told = read_picture(&bytes).map(|_| ()).unwrap_err();
+        assert!(told.message.contains(expected), "{told}");
+        assert!(told.hint.is_some(), "{told}");
+    }
+}
+
+#[test]
+fn gray_palette_and_deep_pictures_are_read() {
+    for name in ["gray.jpg", "cmyk.jpg", "gray_16_bit.png", "palette.png", "transparent.png"] {
+        let picture = read_picture(&kind(name)).unwrap_or_else(|it| panic!("{name}: {it}"));
+        assert!(picture.width_px() > 100, "{name}");
+    }
+}
+
+#[test]
+fn an_exif_block_that_lies_turns_nothing_and_states_no_lens() {
+    let (plain, lying) =
+        (read_picture(&kind("gray.jpg")).unwrap(), read_picture(&kind("exif_lies.jpg")).unwrap());
+    // Orientation 9 does not exist; 65535 mm is no lens that makes pictures to measure by.
+    assert_eq!((lying.width_px(), lying.height_px()), (plain.width_px(), plain.height_px()));
+    assert_eq!(lying.focal_35_mm(), None);
+}
+
 #[test]
 fn the_three_kinds_are_read_whatever_they_are_called() {
     for format in [ImageFormat::Jpeg, ImageFormat::Png, ImageFormat::WebP] {
@@ -28,7 +71,6 @@ fn the_three_kinds_are_read_whatever_they_are_called() {
 
 #[test]
 fn other_files_are_refused() {
-    refused(b"", "not a JPEG, PNG, WebP or HEIC picture");
     refused(b"<svg xmlns='http://www.w3.org/2000/svg'/>", "not a JPEG, PNG, WebP or HEIC picture");
     refused(&[0xff, 0xd8, 0xff, 0xe0], "cut off");
     refused(&plain(20, 20, ImageFormat::Png), "only 20 by 20");
