@@ -36,6 +36,18 @@ fn map(found: &Survey) -> Vec<u8> {
     size.into_iter().chain(places).flat_map(f32::to_le_bytes).collect()
 }
 
+/// The fibres' direction every centimetre over the face: x and y in millimetres, and degrees.
+fn directions(found: &Survey) -> String {
+    let mm = found.pixel.to_mm();
+    let steps = |px: u32| (f64::from(px) * mm / 10.0) as u32;
+    let places = (0..steps(found.height_px)).flat_map(|y| (0..steps(found.width_px)).map(move |x| (x, y)));
+    let lines = places.map(|(x, y)| {
+        let at = Point::new(f64::from(x) * 10.0 + 5.0, f64::from(y) * 10.0 + 5.0);
+        format!("{} {} {}\n", at.x, at.y, found.grain.at(at).to_degrees())
+    });
+    lines.collect()
+}
+
 /// Thickness of the demo's slab.
 const USUAL_THICKNESS_MM: f64 = 40.0;
 
@@ -73,6 +85,7 @@ fn run(arguments: &[String]) -> Result<(), Box<dyn Error>> {
     let outline: String = corners.collect();
     std::fs::write(folder.join("outline.txt"), format!("{}\n{outline}", found.pixel.to_mm()))?;
     std::fs::write(folder.join("map.f32"), map(&found))?;
+    std::fs::write(folder.join("grain.txt"), directions(&found))?;
     for figure in &found.figures {
         writeln!(out.lock(), "{}: {}", figure.name, figure.value)?;
     }

@@ -9,6 +9,8 @@ mod body;
 mod bridge;
 mod camera;
 mod cells;
+#[cfg(test)]
+mod chevron;
 mod clean;
 mod colour;
 mod contours;

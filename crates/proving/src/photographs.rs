@@ -28,6 +28,9 @@ pub(crate) struct Photographs {
     /// Only render, into the folder or the study's own
     #[arg(long)]
     render: bool,
+    /// Pixels along the longer side of a rendered photograph, if not as a telephone's
+    #[arg(long, default_value_t = study::FULL_PX)]
+    width_px: u32,
     /// Only trace silhouettes, of real leaves and drawn ones
     #[arg(long)]
     silhouettes: bool,
@@ -42,7 +45,7 @@ impl Photographs {
             return silhouettes();
         }
         if self.render {
-            return render(&self.from.unwrap_or_else(study_folder), self.seed, self.count);
+            return render(&self.from.unwrap_or_else(study_folder), self.seed, self.count, self.width_px);
         }
         if self.train {
             let folder = self.from.unwrap_or_else(study_folder);
@@ -77,7 +80,7 @@ fn file_of(number: u32) -> String {
 }
 
 /// Renders what is not there yet.
-fn render(folder: &Path, first: u32, count: u32) -> Result<(), Problem> {
+fn render(folder: &Path, first: u32, count: u32, width_px: u32) -> Result<(), Problem> {
     let trouble = |it: std::io::Error| Problem::new(format!("{}: {it}", folder.display()));
     fs::create_dir_all(folder).map_err(trouble)?;
     for number in first..first + count {
@@ -86,7 +89,7 @@ fn render(folder: &Path, first: u32, count: u32) -> Result<(), Problem> {
         if truth.exists() {
             continue;
         }
-        let shot = study::shot(number, study::FULL_PX)?;
+        let shot = study::shot(number, width_px)?;
         let (jpeg, _) = photograph(&shot)?;
         let marks = serde_json::to_vec(&Marks::of(&shot)?).map_err(|it| Problem::new(it.to_string()))?;
         fs::write(&picture, jpeg).and_then(|()| fs::write(&truth, marks)).map_err(trouble)?;
