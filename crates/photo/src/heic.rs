@@ -240,6 +240,16 @@ mod tests {
         assert_eq!(read_picture(&kind("ten_bit.heic")).unwrap().focal_35_mm(), None);
     }
 
+    #[test]
+    fn it_is_kept_as_a_jpeg_that_browsers_show() {
+        let file = kind("grid_turned.heic");
+        let picture = read_picture(&file).unwrap();
+        let shown = read_picture(&picture.to_show(&file).unwrap()).unwrap();
+        assert_eq!(shown.image.dimensions(), (450, 600));
+        let jpeg = kind("gray.jpg");
+        assert_eq!(*read_picture(&jpeg).unwrap().to_show(&jpeg).unwrap(), *jpeg);
+    }
+
     fn refused(bytes: &[u8], expected: &str) {
         let told = read_picture(bytes).map(|_| ()).unwrap_err();
         assert!(told.message.contains(expected), "{told}");

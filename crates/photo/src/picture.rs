@@ -1,8 +1,10 @@
 //! Reads a picture from bytes that may be anything.
 
+use std::borrow::Cow;
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
+use image::codecs::jpeg::JpegEncoder;
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, RgbImage};
 use measure::Problem;
@@ -20,6 +22,9 @@ const MOST_MEMORY: u64 = 512_000_000;
 
 /// Fewer pixels than this along a side show nothing that could be measured.
 const LEAST_SIDE: u32 = 64;
+
+/// A picture that is kept as JPEG loses nothing at this quality that a screen shows.
+const SHOWN_QUALITY: u8 = 92;
 
 /// The way on when a telephone's own kind of picture cannot be read.
 pub(crate) const AS_JPEG: &str =
@@ -50,6 +55,22 @@ impl Picture {
     pub fn part(&self, left: u32, top: u32, width: u32, height: u32) -> Picture {
         let image = image::imageops::crop_imm(&self.image, left, top, width, height).to_image();
         Picture { image, stated: Stated::default() }
+    }
+
+    /// The file that it was read from, or, if that is HEIC, which few browsers
+    /// show, the same picture upright as JPEG.
+    ///
+    /// # Errors
+    /// The JPEG could not be written.
+    pub fn to_show<'a>(&self, file: &'a [u8]) -> Result<Cow<'a, [u8]>, Problem> {
+        if !is_heic(file) {
+            return Ok(Cow::Borrowed(file));
+        }
+        let mut jpeg = Vec::new();
+        let written = JpegEncoder::new_with_quality(&mut jpeg, SHOWN_QUALITY).encode_image(&self.image);
+        written
+            .map_err(|trouble| Problem::new(format!("the picture could not be kept as JPEG: {trouble}")))?;
+        Ok(Cow::Owned(jpeg))
     }
 
     /// The lens's focal length for a 36 by 24 mm frame, if the file states one that can be.

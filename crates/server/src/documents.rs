@@ -156,7 +156,6 @@ async fn picture(State(it): State<Counter>, Path(id): Path<PictureId>) -> Answer
     let kind = match bytes.as_slice() {
         [0x89, b'P', b'N', b'G', ..] => "image/png",
         [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => "image/webp",
-        [_, _, _, _, b'f', b't', b'y', b'p', ..] => "image/heic",
         _ => "image/jpeg",
     };
     // A picture's name is the hash of what it holds: it never changes.

@@ -109,8 +109,10 @@ impl Shop {
         stop: Stop<'_>,
     ) -> Result<(Face, Vec<Problem>), Trouble> {
         progress("reading the picture", 0.0);
-        let survey = photo::survey(&photo::read_picture(picture)?, ask, progress, stop)?;
-        let original = Some(self.reading(|store| store.keep_picture(picture))?);
+        let read = photo::read_picture(picture)?;
+        let survey = photo::survey(&read, ask, progress, stop)?;
+        let to_show = read.to_show(picture)?;
+        let original = Some(self.reading(|store| store.keep_picture(&to_show))?);
         let shown = FacePicture {
             picture: self.reading(|store| store.keep_picture(&survey.jpeg))?,
             width_px: survey.width_px,
@@ -148,7 +150,8 @@ impl Shop {
         if stop() {
             return Err(Problem::new("the tracing was stopped").hint("nothing was kept").into());
         }
-        let picture = self.reading(|store| store.keep_picture(picture))?;
+        let to_show = read.to_show(picture)?;
+        let picture = self.reading(|store| store.keep_picture(&to_show))?;
         let line = TracedLine::plain(traced.outline.outer().clone());
         // A line that cannot be made smooth is kept as it was found.
         let outline = line.fitted().map_or(traced.outline, |it| Outline::from(it.ring));
