@@ -1,3 +1,4 @@
+import AxeBuilder from '@axe-core/playwright';
 import { expect } from '@playwright/test';
 import { fill, leafPicture, slabPicture, test, visit } from './shop';
 
@@ -26,6 +27,32 @@ test('a broken picture is refused with words, and what was typed stays', async (
   await expect(page.getByLabel('Thickness', { exact: true })).toHaveValue('1 9/16 in');
   const shop = await (await page.request.get('/api/shop')).json();
   expect(shop.pieces).toEqual([]);
+});
+
+test('the sending tells how far it has come, and can be stopped there and while measuring', async ({ page }) => {
+  test.setTimeout(240_000);
+  const slow = { offline: false, latency: 0, downloadThroughput: -1, uploadThroughput: 60_000 };
+  const wire = await page.context().newCDPSession(page);
+  const under = page.getByRole('group', { name: 'Work under way' });
+  const pieces = async () => (await (await page.request.get('/api/shop')).json()).pieces;
+  await page.getByLabel('Choose a picture').setInputFiles(slabPicture);
+
+  await wire.send('Network.emulateNetworkConditions', slow);
+  await page.getByRole('button', { name: 'Bring it in' }).click();
+  await expect(under).toContainText('Sending the picture');
+  await expect.poll(async () => Number(await under.getByRole('progressbar').getAttribute('value'))).toBeGreaterThan(3);
+  expect((await new AxeBuilder({ page }).include('main').analyze()).violations).toEqual([]);
+  await under.getByRole('button', { name: 'Stop and keep nothing' }).click();
+  await expect(page.getByText('The sending was stopped')).toBeVisible();
+
+  await wire.send('Network.emulateNetworkConditions', { ...slow, uploadThroughput: -1 });
+  await page.getByRole('button', { name: 'Bring it in' }).click();
+  await expect(under).toContainText('Looking for the scale sheets');
+  await under.getByRole('button', { name: 'Stop and keep nothing' }).click();
+  await expect(page.getByText('The measuring was stopped')).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('alert')).toHaveCount(0);
+  await expect(page.getByLabel('Name', { exact: true })).toHaveValue('Slab from the yard');
+  expect(await pieces()).toEqual([]);
 });
 
 test('whoever goes elsewhere while a shape is traced is told with a link, and can bring it to a length', async ({ page }) => {

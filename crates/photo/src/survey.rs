@@ -106,7 +106,7 @@ impl Survey {
 }
 
 /// Measures the top face of a slab. `progress` hears what is being done and
-/// which share of the whole is behind it; `stop` is asked before each step.
+/// which share of the whole is behind it; `stop` is asked before each step and at the end.
 ///
 /// # Errors
 /// No scale sheet can be read, no wood stands out from what it lies on, or it
@@ -155,7 +155,7 @@ pub fn survey(
     problems.extend(reaches_rim(picture, &ground, &face, frame.height));
     figures.push(sureness.figure(doubt));
     let jpeg = to_jpeg(&image)?;
-    progress("done", 1.0);
+    begin("done", 1.0)?;
     let (width_px, height_px, pixel) = (frame.width_px, frame.height_px, frame.pixel);
     let camera = ground.camera().clone();
     let sheets_read = ground.sheets.len();

@@ -18,7 +18,7 @@ import { Deed } from '@/ui/deed.svelte';
 
 /** A job in hand: its plan as the shop keeps it, the planning under way, and the finding that is looked at. */
 export class JobDesk {
-  readonly work = new LongWork();
+  readonly work = new LongWork('best');
   readonly deed = new Deed();
   /** Why the plan could not be read. */
   trouble = $state.raw<Problem | null>(null);

@@ -7,7 +7,7 @@ import type { Task } from '@/lib/wire/Task';
 
 /** A photo that is read in: whoever waits goes on to the thing, whoever has gone elsewhere is told of it. */
 export class PhotoWork {
-  readonly work = new LongWork();
+  readonly work = new LongWork('nothing');
   readonly #shop = theShop();
   readonly #news = theNews();
   #here = true;
@@ -20,9 +20,11 @@ export class PhotoWork {
   }
 
   async bring(ask: { name: string }, photo: File): Promise<void> {
-    const made = await this.work.follow(() => sendFile<Task>(withQuery(this.path, { ask }), photo));
+    const path = withQuery(this.path, { ask });
+    const made = await this.work.follow((way) => sendFile<Task>(path, photo, way), 'sending the picture');
     if (made?.made !== 'piece' && made?.made !== 'pattern') {
-      if (!this.#here) this.#news.tell(`${ask.name} was not brought in: ${this.work.problem?.message ?? 'the work ended early'}`);
+      const why = this.work.problem ?? this.work.remarks[0];
+      if (!this.#here) this.#news.tell(`${ask.name} was not brought in: ${why?.message ?? 'the work ended early'}`);
       return;
     }
     const place = `${made.made === 'piece' ? 'rack' : 'patterns'}/${made.id}`;

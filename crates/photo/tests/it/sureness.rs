@@ -245,3 +245,12 @@ fn small_squares_are_told() {
     assert!(told(&found, "px wide in the picture; from 25 px"), "{:?}", found.problems);
     assert!(!told(&spoilt(to(1200)).unwrap(), "px wide in the picture"));
 }
+
+#[test]
+fn a_stop_in_the_last_step_gives_no_face() {
+    let shot = demos::walnut_slab(demos::SMALL_PX).unwrap();
+    let picture = read_picture(&photograph(&shot).unwrap().0).unwrap();
+    let behind = std::cell::Cell::new(0.0);
+    let told = survey(&picture, &ask(&shot), &|_, share| behind.set(share), &|| behind.get() >= 1.0);
+    assert!(told.unwrap_err().message.contains("stopped"));
+}
