@@ -3,9 +3,12 @@
 use measure::{Length, Problem};
 use rayon::prelude::*;
 
+use crate::calm::calmed;
 use crate::clean::Mask;
 use crate::colour::{Lab, Material};
 use crate::cut::Parting;
+use crate::dark_line::{ringed, seen_share};
+use crate::light::evened;
 use crate::mask::{Cells, Known, in_shade, nothing};
 
 /// A slab on its bench, roughly.
@@ -74,11 +77,52 @@ const LEAST_SHARE: f64 = 0.005;
 /// Spurs thinner than twice this many cells are seams of the bench.
 const OPENING: f32 = 1.0;
 
-/// Finds the slab in cells of about 5 mm.
+/// A line of which less than this share is seen is doubted.
+const SEEN_ENOUGH: f64 = 0.8;
+
+/// A slab this many times as large within a dark line of which this share is
+/// seen is believed instead.
+const LARGER: f64 = 1.15;
+const SEEN_AT_LEAST: f64 = 0.35;
+
+/// Finds the slab in cells of about 5 mm: by its colours, or where these are
+/// its bench's own, by the dark line round it.
 ///
 /// # Errors
 /// Nothing large enough stands out.
 pub(crate) fn body(cells: &Cells, cell: Length) -> Result<Body, Problem> {
+    let found = by_colour(cells, cell);
+    let calm = Cells { lab: calmed(cells), known: cells.known.clone(), ..*cells };
+    if found.as_ref().is_ok_and(|it| seen_share(&calm, &it.mask) >= SEEN_ENOUGH) {
+        return found;
+    }
+    let even = Cells { lab: evened(&calm, |at| cells.known[at] == Known::Rim), ..calm };
+    let size = found.as_ref().map_or(0.0, |it| it.mask.count() as f64);
+    let better = |it: &Mask| {
+        it.count() as f64 > LARGER * size && seen_share(&even, it) > SEEN_AT_LEAST && is_whole(it)
+    };
+    ringed(&even, cell).filter(better).and_then(|it| within_line(cells, cell, it)).map_or(found, Ok)
+}
+
+/// Whether there are enough cells for a slab.
+fn is_whole(mask: &Mask) -> bool {
+    mask.count() >= (LEAST_SHARE * mask.cells.len() as f64) as usize
+}
+
+/// The slab within a dark line, with the bench that is learned round it.
+fn within_line(cells: &Cells, cell: Length, mask: Mask) -> Option<Body> {
+    let near = mask.grown((OUTSIDE / cell) as f32);
+    let bench = cells.colours(|at, known| !near.cells[at] && known.is_open());
+    let bench = Bench {
+        lit: Material::of(&bench, BENCH_CLOUDS)?,
+        shade: Material::of(&in_shade(&bench), SHADE_CLOUDS),
+        paper: Material::of(&cells.colours(|_, known| known == Known::Paper), 2),
+    };
+    let pale = Mask { cells: vec![false; mask.cells.len()], ..mask };
+    Some(Body { mask, pale, bench, second: 0.0 })
+}
+
+fn by_colour(cells: &Cells, cell: Length) -> Result<Body, Problem> {
     let paper = Material::of(&cells.colours(|_, known| known == Known::Paper), 2);
     let mut bench = cells.colours(|_, known| known == Known::Rim);
     let mut slab = seeds(cells, cell, &bench).ok_or_else(nothing)?;
@@ -90,7 +134,7 @@ pub(crate) fn body(cells: &Cells, cell: Length) -> Result<Body, Problem> {
         let other = Bench { lit, shade, paper: paper.clone() };
         let rough = parted(cells, &own, &other).opened(OPENING);
         let mask = rough.largest().filled();
-        if mask.count() < (LEAST_SHARE * mask.cells.len() as f64) as usize {
+        if !is_whole(&mask) {
             return Err(nothing());
         }
         let (well_in, near) = (mask.shrunk(INSIDE), mask.grown((OUTSIDE / cell) as f32));

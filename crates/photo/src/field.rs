@@ -39,6 +39,25 @@ impl Field {
     }
 
     /// Smeared by about a Gaussian of this many cells; the edge is held on outward.
+    /// The extreme value within a square that reaches so far to every side.
+    pub(crate) fn extreme(&self, reach: usize, of: fn(f32, f32) -> f32) -> Field {
+        let (width, height) = (self.width, self.height);
+        let line = |values: &[f32], (first, step, count): (usize, usize, usize), at: usize| {
+            let near = at.saturating_sub(reach)..=(at + reach).min(count - 1);
+            near.map(|it| values[first + it * step]).reduce(of).unwrap_or_default()
+        };
+        let along: Vec<f32> = (0..width * height)
+            .into_par_iter()
+            .map(|at| line(&self.values, (at / width * width, 1, width), at % width))
+            .collect();
+        let both = (0..width * height).into_par_iter();
+        Field::new(
+            width,
+            height,
+            both.map(|at| line(&along, (at % width, width, height), at / width)).collect(),
+        )
+    }
+
     pub(crate) fn smeared(&self, sigma: f64) -> Field {
         self.smeared_by(sigma, sigma)
     }

@@ -160,6 +160,18 @@ impl Cells {
         all.filter(|(at, (known, _))| wanted(*at, **known)).map(|(_, (_, lab))| *lab).collect()
     }
 
+    /// The cell so many columns to the right of one and so many rows below it.
+    pub(crate) fn at(&self, from: usize, (right, down): Spot) -> Option<usize> {
+        let (column, row) = ((from % self.width) as i64 + right, (from / self.width) as i64 + down);
+        let inside = (0..self.width as i64).contains(&column) && (0..self.height as i64).contains(&row);
+        inside.then(|| row as usize * self.width + column as usize)
+    }
+
+    /// How far apart two cells' colours are.
+    pub(crate) fn unlike(&self, one: usize, other: usize) -> f32 {
+        self.lab[one].iter().zip(self.lab[other]).map(|(a, b)| (a - b).powi(2)).sum::<f32>().sqrt()
+    }
+
     /// The colours far from the ground's middle one, beyond Otsu's threshold
     /// ("A threshold selection method from gray-level histograms", 1979).
     fn farthest(&self, ground: &[Lab]) -> Option<Vec<Lab>> {
@@ -236,7 +248,7 @@ impl Cells {
 }
 
 /// A cell's column and row.
-type Spot = (i64, i64);
+pub(crate) type Spot = (i64, i64);
 
 /// Twice the area of the triangle, with its sign.
 fn side(a: Spot, b: Spot, c: Spot) -> i64 {
@@ -245,7 +257,7 @@ fn side(a: Spot, b: Spot, c: Spot) -> i64 {
 
 /// The convex line around spots, every turn to the same side (Andrew, "Another
 /// efficient algorithm for convex hulls in two dimensions", 1979).
-fn hull(mut spots: Vec<Spot>) -> Vec<Spot> {
+pub(crate) fn hull(mut spots: Vec<Spot>) -> Vec<Spot> {
     spots.sort_unstable();
     spots.dedup();
     let half = |spots: &mut dyn Iterator<Item = Spot>| {
@@ -264,7 +276,7 @@ fn hull(mut spots: Vec<Spot>) -> Vec<Spot> {
     line
 }
 
-fn within(hull: &[Spot], spot: Spot) -> bool {
+pub(crate) fn within(hull: &[Spot], spot: Spot) -> bool {
     let next = hull.iter().cycle().skip(1);
     hull.len() > 2 && hull.iter().zip(next).all(|(a, b)| side(*a, *b, spot) >= 0)
 }
