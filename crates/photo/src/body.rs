@@ -7,7 +7,7 @@ use crate::calm::calmed;
 use crate::clean::Mask;
 use crate::colour::{Lab, Material};
 use crate::cut::Parting;
-use crate::dark_line::{ringed, seen_share};
+use crate::dark_line::{Line, ringed};
 use crate::light::evened;
 use crate::mask::{Cells, Known, in_shade, nothing};
 
@@ -77,13 +77,17 @@ const LEAST_SHARE: f64 = 0.005;
 /// Spurs thinner than twice this many cells are seams of the bench.
 const OPENING: f32 = 1.0;
 
-/// A line of which less than this share is seen is doubted.
+/// A line of which less than this share is seen as an edge is doubted.
 const SEEN_ENOUGH: f64 = 0.8;
 
-/// A slab this many times as large within a dark line of which this share is
-/// seen is believed instead.
-const LARGER: f64 = 1.15;
+/// The slab within a dark line is believed instead if this share of its own line
+/// is seen, and of the doubted one inside it, which is at least so long, less than this.
 const SEEN_AT_LEAST: f64 = 0.35;
+const UNSEEN: f64 = 0.65;
+const LEAST_UNSEEN: Length = Length::mm(400.0);
+
+/// Bark and sides are no wider than this.
+const WELL_INSIDE: Length = Length::mm(28.0);
 
 /// Finds the slab in cells of about 5 mm: by its colours, or where these are
 /// its bench's own, by the dark line round it.
@@ -93,13 +97,17 @@ const SEEN_AT_LEAST: f64 = 0.35;
 pub(crate) fn body(cells: &Cells, cell: Length) -> Result<Body, Problem> {
     let found = by_colour(cells, cell);
     let calm = Cells { lab: calmed(cells), known: cells.known.clone(), ..*cells };
-    if found.as_ref().is_ok_and(|it| seen_share(&calm, &it.mask) >= SEEN_ENOUGH) {
+    let line = found.as_ref().ok().map(|it| Line::of(&calm, &it.mask));
+    if line.as_ref().is_some_and(|it| it.seen() >= SEEN_ENOUGH) {
         return found;
     }
     let even = Cells { lab: evened(&calm, |at| cells.known[at] == Known::Rim), ..calm };
-    let size = found.as_ref().map_or(0.0, |it| it.mask.count() as f64);
     let better = |it: &Mask| {
-        it.count() as f64 > LARGER * size && seen_share(&even, it) > SEEN_AT_LEAST && is_whole(it)
+        let inside = line.as_ref().map(|line| line.within(&it.shrunk((WELL_INSIDE / cell) as f32)));
+        let through_plain_wood = inside.is_none_or(|inside| {
+            inside.length() as f64 * cell.to_mm() > LEAST_UNSEEN.to_mm() && inside.seen() < UNSEEN
+        });
+        through_plain_wood && is_whole(it) && Line::of(&even, it).seen() > SEEN_AT_LEAST
     };
     ringed(&even, cell).filter(better).and_then(|it| within_line(cells, cell, it)).map_or(found, Ok)
 }

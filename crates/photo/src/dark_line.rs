@@ -141,25 +141,45 @@ const SEEN: f32 = 6.0;
 /// ... over so many cells to either side.
 const ACROSS: i64 = 2;
 
-/// How much of a slab's line runs along an edge that is seen, as a share. The
+/// Where a slab's line runs, and how much of that is an edge that is seen. The
 /// cells' colours are calm.
-pub(crate) fn seen_share(cells: &Cells, mask: &Mask) -> f64 {
-    let on_line = |&at: &usize| {
-        let mut out = mask.beside(at).into_iter().flatten();
-        mask.cells[at] && out.any(|next| !mask.cells[next] && cells.known[next].is_open())
-    };
-    let (mut seen, mut all) = (0.0, 0.0_f64);
-    for at in (0..mask.cells.len()).filter(on_line) {
-        let unlike = [(ACROSS, 0), (0, ACROSS)].map(|(right, down)| {
-            let one = cells.at(at, (-right, -down)).map_or(0.0, |it| cells.unlike(it, at));
-            let other = cells.at(at, (right, down)).map_or(0.0, |it| cells.unlike(it, at));
-            let both = cells.at(at, (-right, -down)).zip(cells.at(at, (right, down)));
-            one.max(other).max(both.map_or(0.0, |(one, other)| cells.unlike(one, other)))
-        });
-        all += 1.0;
-        seen += if unlike[0].max(unlike[1]) > SEEN { 1.0 } else { 0.0 };
+pub(crate) struct Line {
+    /// Whether each cell of it is seen, with its number.
+    cells: Vec<(usize, bool)>,
+}
+
+impl Line {
+    pub(crate) fn of(cells: &Cells, mask: &Mask) -> Line {
+        let on_line = |&at: &usize| {
+            let mut out = mask.beside(at).into_iter().flatten();
+            mask.cells[at] && out.any(|next| !mask.cells[next] && cells.known[next].is_open())
+        };
+        let all = (0..mask.cells.len()).filter(on_line);
+        Line { cells: all.map(|at| (at, is_edge(cells, at))).collect() }
     }
-    seen / all.max(1.0)
+
+    /// The part of it within a mask.
+    pub(crate) fn within(&self, mask: &Mask) -> Line {
+        Line { cells: self.cells.iter().filter(|(at, _)| mask.cells[*at]).copied().collect() }
+    }
+
+    /// How long it is, in cells.
+    pub(crate) fn length(&self) -> usize {
+        self.cells.len()
+    }
+
+    /// The share that is seen.
+    pub(crate) fn seen(&self) -> f64 {
+        self.cells.iter().filter(|(_, seen)| *seen).count() as f64 / self.cells.len().max(1) as f64
+    }
+}
+
+fn is_edge(cells: &Cells, at: usize) -> bool {
+    [(ACROSS, 0), (0, ACROSS)].into_iter().any(|(right, down)| {
+        let (one, other) = (cells.at(at, (-right, -down)), cells.at(at, (right, down)));
+        let pairs = [one.map(|it| (it, at)), other.map(|it| (it, at)), one.zip(other)];
+        pairs.into_iter().flatten().any(|(one, other)| cells.unlike(one, other) > SEEN)
+    })
 }
 
 fn spot(cells: &Cells, at: usize) -> Spot {
@@ -213,7 +233,7 @@ mod tests {
                 .map(|at| (30..170).contains(&(at % WIDTH)) && (from..from + 20).contains(&(at / WIDTH)));
             Mask { width: WIDTH, height: HEIGHT, cells: own.collect() }
         };
-        assert!(seen_share(&cells, &slab(10)) < 0.02);
-        assert!(seen_share(&cells, &slab(42)) > 0.35);
+        assert!(Line::of(&cells, &slab(10)).seen() < 0.02);
+        assert!(Line::of(&cells, &slab(42)).seen() > 0.35);
     }
 }
