@@ -7,7 +7,8 @@ use crate::calm::calmed;
 use crate::clean::Mask;
 use crate::colour::{Lab, Material};
 use crate::cut::Parting;
-use crate::dark_line::{Line, ringed};
+use crate::dark_line::{ringed, seen, settled};
+use crate::girth::{Girth, girth};
 use crate::light::evened;
 use crate::mask::{Cells, Known, in_shade, nothing};
 
@@ -78,38 +79,62 @@ const LEAST_SHARE: f64 = 0.005;
 const OPENING: f32 = 1.0;
 
 /// A line of which less than this share is seen as an edge is doubted.
-const SEEN_ENOUGH: f64 = 0.8;
+const SEEN_ENOUGH: f64 = 0.95;
 
-/// The slab within a dark line is believed instead if this share of its own line
-/// is seen, and of the doubted one inside it, which is at least so long, less than this.
-const SEEN_AT_LEAST: f64 = 0.35;
-const UNSEEN: f64 = 0.65;
-const LEAST_UNSEEN: Length = Length::mm(400.0);
+/// Another line is believed instead of the one in hand if it is worth so many
+/// times as much, and holds at least this share of what that one does: a stripe
+/// of sapwood has a plain line too.
+const BETTER: f32 = 1.2;
+const LEAST_HELD: f64 = 0.33;
 
-/// Bark and sides are no wider than this.
-const WELL_INSIDE: Length = Length::mm(28.0);
+/// A mask that has this share in common with the one by colours leaves it as it is.
+const ALIKE: f64 = 0.9;
 
 /// Finds the slab in cells of about 5 mm: by its colours, or where these are
-/// its bench's own, by the dark line round it.
+/// its bench's own, by the line round it that is seen best.
 ///
 /// # Errors
 /// Nothing large enough stands out.
 pub(crate) fn body(cells: &Cells, cell: Length) -> Result<Body, Problem> {
     let found = by_colour(cells, cell);
     let calm = Cells { lab: calmed(cells), known: cells.known.clone(), ..*cells };
-    let line = found.as_ref().ok().map(|it| Line::of(&calm, &it.mask));
-    if line.as_ref().is_some_and(|it| it.seen() >= SEEN_ENOUGH) {
+    let seen = found.as_ref().map_or(0.0, |it| seen(&calm, &it.mask));
+    if seen >= SEEN_ENOUGH {
         return found;
     }
     let even = Cells { lab: evened(&calm, |at| cells.known[at] == Known::Rim), ..calm };
-    let better = |it: &Mask| {
-        let inside = line.as_ref().map(|line| line.within(&it.shrunk((WELL_INSIDE / cell) as f32)));
-        let through_plain_wood = inside.is_none_or(|inside| {
-            inside.length() as f64 * cell.to_mm() > LEAST_UNSEEN.to_mm() && inside.seen() < UNSEEN
-        });
-        through_plain_wood && is_whole(it) && Line::of(&even, it).seen() > SEEN_AT_LEAST
-    };
-    ringed(&even, cell).filter(better).and_then(|it| within_line(cells, cell, it)).map_or(found, Ok)
+    let other = by_line(&even, cell, found.as_ref().ok().map(|it| &it.mask));
+    let other = other.filter(|it| found.as_ref().map_or(true, |found| alike(&found.mask, it) < ALIKE));
+    other
+        .and_then(|it| settled(&even, cell, it))
+        .and_then(|it| within_line(cells, cell, it))
+        .map_or(found, Ok)
+}
+
+/// The slab within the line that is worth most: the one near that by colours, or
+/// near the dark strips, or round sheets that lie on the slab.
+fn by_line(even: &Cells, cell: Length, by_colour: Option<&Mask>) -> Option<Mask> {
+    let over = even.known.iter().map(|it| *it == Known::SheetOver).collect();
+    let over = Mask { width: even.width, height: even.height, cells: over };
+    let ringed = ringed(even, cell);
+    let firsts = by_colour.into_iter().chain(&ringed).chain([&over]);
+    let mut best: Option<Girth> = None;
+    for it in firsts.filter_map(|it| girth(even, it)).filter(|it| is_whole(&it.mask)) {
+        let better = |best: &Girth| {
+            it.worth() > BETTER * best.worth()
+                && it.mask.count() as f64 > LEAST_HELD * best.mask.count() as f64
+        };
+        if best.as_ref().is_none_or(better) {
+            best = Some(it);
+        }
+    }
+    best.map(|it| it.mask)
+}
+
+/// The cells that two masks have in common, as a share of those of either.
+fn alike(one: &Mask, other: &Mask) -> f64 {
+    let both = one.cells.iter().zip(&other.cells).filter(|(one, other)| **one && **other).count();
+    both as f64 / (one.count() + other.count() - both).max(1) as f64
 }
 
 /// Whether there are enough cells for a slab.

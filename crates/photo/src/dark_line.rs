@@ -54,7 +54,11 @@ pub(crate) fn ringed(cells: &Cells, cell: Length) -> Option<Mask> {
     let marks = |at: &usize| strips.cells[*at] || cells.known[*at] == Known::SheetOver;
     let hull = hull((0..strips.cells.len()).filter(marks).map(|at| spot(cells, at)).collect());
     let inside = (0..strips.cells.len()).map(|at| within(&hull, spot(cells, at))).collect();
-    let inside = Mask { cells: inside, ..strips };
+    settled(cells, cell, Mask { cells: inside, ..strips })
+}
+
+/// The slab whose line runs near a mask's, where colours and edges put it.
+pub(crate) fn settled(cells: &Cells, cell: Length, inside: Mask) -> Option<Mask> {
     let surely = surely(cells, cell, &inside);
     let mut mask = inside.clone();
     for _ in 0..ROUNDS {
@@ -141,37 +145,14 @@ const SEEN: f32 = 6.0;
 /// ... over so many cells to either side.
 const ACROSS: i64 = 2;
 
-/// Where a slab's line runs, and how much of that is an edge that is seen. The
-/// cells' colours are calm.
-pub(crate) struct Line {
-    /// Whether each cell of it is seen, with its number.
-    cells: Vec<(usize, bool)>,
-}
-
-impl Line {
-    pub(crate) fn of(cells: &Cells, mask: &Mask) -> Line {
-        let on_line = |&at: &usize| {
-            let mut out = mask.beside(at).into_iter().flatten();
-            mask.cells[at] && out.any(|next| !mask.cells[next] && cells.known[next].is_open())
-        };
-        let all = (0..mask.cells.len()).filter(on_line);
-        Line { cells: all.map(|at| (at, is_edge(cells, at))).collect() }
-    }
-
-    /// The part of it within a mask.
-    pub(crate) fn within(&self, mask: &Mask) -> Line {
-        Line { cells: self.cells.iter().filter(|(at, _)| mask.cells[*at]).copied().collect() }
-    }
-
-    /// How long it is, in cells.
-    pub(crate) fn length(&self) -> usize {
-        self.cells.len()
-    }
-
-    /// The share that is seen.
-    pub(crate) fn seen(&self) -> f64 {
-        self.cells.iter().filter(|(_, seen)| *seen).count() as f64 / self.cells.len().max(1) as f64
-    }
+/// The share of a slab's line that is an edge that is seen. The cells' colours are calm.
+pub(crate) fn seen(cells: &Cells, mask: &Mask) -> f64 {
+    let on_line = |&at: &usize| {
+        let mut out = mask.beside(at).into_iter().flatten();
+        mask.cells[at] && out.any(|next| !mask.cells[next] && cells.known[next].is_open())
+    };
+    let line: Vec<usize> = (0..mask.cells.len()).filter(on_line).collect();
+    line.iter().filter(|&&at| is_edge(cells, at)).count() as f64 / line.len().max(1) as f64
 }
 
 fn is_edge(cells: &Cells, at: usize) -> bool {
@@ -233,7 +214,7 @@ mod tests {
                 .map(|at| (30..170).contains(&(at % WIDTH)) && (from..from + 20).contains(&(at / WIDTH)));
             Mask { width: WIDTH, height: HEIGHT, cells: own.collect() }
         };
-        assert!(Line::of(&cells, &slab(10)).seen() < 0.02);
-        assert!(Line::of(&cells, &slab(42)).seen() > 0.35);
+        assert!(seen(&cells, &slab(10)) < 0.02);
+        assert!(seen(&cells, &slab(42)) > 0.35);
     }
 }

@@ -23,6 +23,7 @@ mod faults;
 mod field;
 mod fit;
 mod flow;
+mod girth;
 mod grain;
 mod ground;
 #[cfg(feature = "heic")]
