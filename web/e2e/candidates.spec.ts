@@ -13,6 +13,18 @@ async function face(page: Page): Promise<{ zones: { id: number; kind: string }[]
   return shop.pieces.find((it: { id: number }) => it.id === 2).face;
 }
 
+/** The journeys bring their own questions: the offcut's knots and checks are asked about again. */
+test.beforeEach(async ({ page }) => {
+  const shop = await (await page.request.get('/api/shop')).json();
+  const piece = shop.pieces.find((it: { id: number }) => it.id === 2);
+  const asked = piece.face.zones.filter((it: { kind: string }) => ['knot', 'check'].includes(it.kind));
+  piece.face.zones = piece.face.zones.filter((it: unknown) => !asked.includes(it));
+  for (const { id, kind, area } of asked) piece.face.candidates.push({ id, kind, area, sure: 0.8 });
+  const saved = await page.request.put('/api/pieces/2', { data: piece });
+  expect(saved.ok(), await saved.text()).toBe(true);
+  expect(piece.face.candidates.length).toBeGreaterThan(2);
+});
+
 test('a fault that may be there is confirmed as another kind, the next refused, and both are taken back', async ({ page }) => {
   await visit(page, 'rack/2');
   const before = await face(page);
