@@ -154,9 +154,9 @@ fn rays(mask: &Mask) -> Option<Vec<Ray>> {
 }
 
 /// The middle, axes and half sides of the rectangle with a mask's moments.
-type Box = ([f64; 2], [[f64; 2]; 2], [f64; 2]);
+type Rectangle = ([f64; 2], [[f64; 2]; 2], [f64; 2]);
 
-fn box_round(mask: &Mask) -> Option<Box> {
+fn box_round(mask: &Mask) -> Option<Rectangle> {
     let spots = || {
         let own = mask.cells.iter().enumerate().filter(|(_, own)| **own);
         own.map(|(at, _)| [(at % mask.width) as f64 + 0.5, (at / mask.width) as f64 + 0.5])
