@@ -38,7 +38,6 @@ impl Field {
         Field { values: pairs.map(|(&a, &b)| each(a, b)).collect(), ..*self }
     }
 
-    /// Smeared by about a Gaussian of this many cells; the edge is held on outward.
     /// The extreme value within a square that reaches so far to every side.
     pub(crate) fn extreme(&self, reach: usize, of: fn(f32, f32) -> f32) -> Field {
         let (width, height) = (self.width, self.height);
@@ -58,6 +57,7 @@ impl Field {
         )
     }
 
+    /// Smeared by about a Gaussian of this many cells; the edge is held on outward.
     pub(crate) fn smeared(&self, sigma: f64) -> Field {
         self.smeared_by(sigma, sigma)
     }
@@ -65,6 +65,27 @@ impl Field {
     /// The same with another number of cells along the rows than across them.
     pub(crate) fn smeared_by(&self, along: f64, across: f64) -> Field {
         self.boxed_rows(reaches(along)).turned().boxed_rows(reaches(across)).turned()
+    }
+
+    /// Every value with its neighbours, weighed along the row, and that down the column.
+    pub(crate) fn crossed<const TAPS: usize>(&self, along: [f32; TAPS], down: [f32; TAPS]) -> Field {
+        self.weighed_rows(along).turned().weighed_rows(down).turned()
+    }
+
+    fn weighed_rows<const TAPS: usize>(&self, weights: [f32; TAPS]) -> Field {
+        let (width, half) = (self.width, TAPS / 2);
+        let mut values = vec![0.0; self.values.len()];
+        let rows = values.par_chunks_mut(width.max(1)).zip(self.values.par_chunks(width.max(1)));
+        rows.for_each(|(out, row)| {
+            for (middle, taps) in out.iter_mut().skip(half).zip(row.windows(TAPS)) {
+                *middle = taps.iter().zip(weights).map(|(it, weight)| it * weight).sum();
+            }
+            for column in (0..half.min(width)).chain(width.saturating_sub(half)..width) {
+                let tap = |at: usize| row[held(column, at as isize - half as isize, width)] * weights[at];
+                out[column] = (0..TAPS).map(tap).sum();
+            }
+        });
+        Field { values, ..*self }
     }
 
     fn boxed_rows(&self, reaches: [usize; BOXES]) -> Field {

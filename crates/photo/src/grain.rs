@@ -1,4 +1,4 @@
-//! Which way the fibres run, seen in a rectified picture.
+//! Which way the fibres run over a face.
 
 use std::collections::BTreeMap;
 
@@ -8,21 +8,7 @@ use outline::{Outline, Point};
 use rayon::prelude::*;
 use stock::{GrainField, GrainSample};
 
-use crate::field::Field;
-use crate::{Pixel, colour};
-
-/// What is coarser than this is figure and light, not fibre.
-const FIBRE: Length = Length::mm(0.9);
-
-/// Lines finer than pixels are rounded off by about this many: their direction
-/// is the grid's.
-const ROUNDED: f64 = 0.8;
-
-/// Light and dark are evened out over about this.
-const EVEN: Length = Length::mm(8.0);
-
-/// One direction is taken from about this much face.
-const WINDOW: Length = Length::mm(9.0);
+use crate::{Pixel, fibre};
 
 /// From one sample to the next.
 const SPACING: Length = Length::mm(20.0);
@@ -30,45 +16,23 @@ const SPACING: Length = Length::mm(20.0);
 /// Nearer to the edge than this, the edge itself is seen.
 const FROM_EDGE: Length = Length::mm(12.0);
 
-/// Contrast stronger than this many times its own spread is cut off: pores count
-/// as much as knots.
-const CLIP: f32 = 1.5;
-
 /// Under this coherence there is no direction to speak of.
 const LEAST_SURE: f64 = 0.08;
 
-/// Directions over the face. `hidden` tells where something else lies on it.
-///
-/// A structure tensor (Bigun and Granlund, "Optimal orientation detection of
-/// linear symmetry", 1987) of the fine texture; the edges of growth rings,
-/// which cross the fibres around a cathedral's tip, count less.
+/// Directions over the face. `seen` tells where the photograph shows a point of
+/// the face's plane, `hidden` where something else lies on the face.
 pub(crate) fn grain(
-    face: &RgbImage,
-    pixel: Length,
+    photograph: &RgbImage,
     outline: &Outline,
+    seen: impl Fn(Point) -> Option<Pixel> + Sync,
     hidden: impl Fn(Point) -> bool + Sync,
 ) -> GrainField {
-    let fine = fine_texture(face, pixel);
-    let (x, y) = fine.smeared(ROUNDED).slopes();
-    let ring = ring_edges(face, pixel);
-    let weigh = |product: Field| product.with(&ring, |it, ring| it / (1.0 + ring * ring));
-    let window = WINDOW / pixel;
-    let [xx, xy, yy] =
-        [(&x, &x), (&x, &y), (&y, &y)].map(|(a, b)| weigh(a.with(b, |a, b| a * b)).smeared(window));
-    let samples = places(face, pixel)
-        .into_par_iter()
-        .filter_map(|(at, place)| {
-            let clear = outline.contains(place) && outline.outer().distance(place) > FROM_EDGE;
-            if !clear || hidden(place) {
-                return None;
-            }
-            let (east, north) = (f64::from(xx.values[at] - yy.values[at]), f64::from(2.0 * xy.values[at]));
-            let sure = east.hypot(north) / f64::from(xx.values[at] + yy.values[at]).max(1e-12);
-            // The slope runs across the fibres, and the picture's y runs down.
-            let direction = Angle::radians(-(-north).atan2(-east) / 2.0);
-            (sure > LEAST_SURE).then_some(GrainSample { at: place, direction, sure: sure.min(0.99) })
-        })
-        .collect::<Vec<GrainSample>>();
+    let samples = places(outline).into_par_iter().filter_map(|at| {
+        let clear = outline.contains(at) && outline.outer().distance(at) > FROM_EDGE && !hidden(at);
+        let (direction, sure) = clear.then(|| fibre::direction(photograph, at, &seen)).flatten()?;
+        (sure > LEAST_SURE).then_some(GrainSample { at, direction, sure: sure.min(0.99) })
+    });
+    let samples: Vec<GrainSample> = samples.collect();
     GrainField { overall: overall(&samples), samples: gathered(settled(samples), outline) }
 }
 
@@ -132,47 +96,14 @@ fn overall(samples: &[GrainSample]) -> Angle {
     if sum == (0.0, 0.0) { Angle::ZERO } else { Angle::radians(sum.1.atan2(sum.0) / 2.0) }
 }
 
-/// The middle of every window: its index and its place.
-fn places(face: &RgbImage, pixel: Length) -> Vec<(usize, Point)> {
-    let (width, height) = (face.width() as usize, face.height() as usize);
-    let step = ((SPACING / pixel).round() as usize).max(1);
-    let rows = (step / 2..height).step_by(step);
-    rows.flat_map(|y| (step / 2..width).step_by(step).map(move |x| (x, y)))
-        .map(|(x, y)| {
-            let at = Pixel::new(x as f64 + 0.5, y as f64 + 0.5);
-            let mm = pixel.to_mm();
-            (y * width + x, Point::new(at.x * mm, (height as f64 - at.y) * mm))
-        })
-        .collect()
-}
-
-/// The logarithm of the light, as the eye feels contrast.
-fn tone(face: &RgbImage) -> Field {
-    let table: Vec<f32> = (0..=255).map(|it| colour::light([it as f32; 3])[0]).collect();
-    let raw = face.as_raw();
-    let values = raw.par_chunks_exact(3).map(|it| {
-        let light = 0.2126 * table[usize::from(it[0])]
-            + 0.7152 * table[usize::from(it[1])]
-            + 0.0722 * table[usize::from(it[2])];
-        (light + 0.01).ln()
-    });
-    Field::new(face.width() as usize, face.height() as usize, values.collect())
-}
-
-fn fine_texture(face: &RgbImage, pixel: Length) -> Field {
-    let tone = tone(face);
-    let fine = tone.with(&tone.smeared(FIBRE / pixel), |it, mean| it - mean);
-    let spread = fine.map(|it| it * it).smeared(EVEN / pixel).map(|it| it.max(0.0).sqrt() + 1e-4);
-    fine.with(&spread, |it, spread| (it / spread).clamp(-CLIP, CLIP))
-}
-
-/// How much a growth ring's edge stands out, over what is usual on this face.
-fn ring_edges(face: &RgbImage, pixel: Length) -> Field {
-    let (x, y) = tone(face).smeared(FIBRE / pixel).slopes();
-    let steep = x.with(&y, f32::hypot);
-    let usual = steep.values.iter().map(|it| f64::from(*it)).sum::<f64>() / steep.values.len().max(1) as f64;
-    let usual = usual as f32 + 1e-6;
-    steep.map(|it| it / usual)
+/// A lattice of places over the face.
+fn places(outline: &Outline) -> Vec<Point> {
+    let bounds = outline.bounds();
+    let count = |side: Length| (side / SPACING).ceil() as usize;
+    let (columns, rows) = (count(bounds.width()), count(bounds.height()));
+    let at = |low: f64, number: usize| low + (number as f64 + 0.5) * SPACING.to_mm();
+    let row = |y: usize| (0..columns).map(move |x| Point::new(at(bounds.low.x, x), at(bounds.low.y, y)));
+    (0..rows).flat_map(row).collect()
 }
 
 #[cfg(test)]
@@ -191,7 +122,9 @@ mod tests {
             image::Rgb([(120.0 + 25.0 * streak) as u8; 3])
         });
         let whole = Outline::from(Ring::rectangle(Length::mm(300.0), Length::mm(150.0)).unwrap());
-        let field = grain(&face, pixel, &whole, |_| false);
+        let mm = pixel.to_mm();
+        let seen = |at: Point| Some(Pixel::new(at.x / mm, (150.0 - at.y) / mm));
+        let field = grain(&face, &whole, seen, |_| false);
         let off = field.overall.between_lines(Angle::degrees(degrees));
         assert!(off.to_degrees() < 1.5 && field.samples.len() > 20, "{degrees}: off by {off:?}");
     }

@@ -20,6 +20,7 @@ mod cut;
 mod dark_line;
 mod edge;
 mod faults;
+mod fibre;
 mod field;
 mod fit;
 mod flow;

@@ -134,7 +134,8 @@ pub fn survey(
     let outline = outline_in(&face, &frame)?;
     begin("reading the grain", 0.85)?;
     let hidden = |at: Point| ground.sheet_shows(frame.place.point(at), frame.height);
-    let grain = grain(&image, frame.pixel, &outline, hidden);
+    let seen = |at: Point| ground.camera().pixel(frame.place.point(at), frame.height);
+    let grain = grain(&picture.image, &outline, seen, hidden);
     begin("looking for faults", 0.9)?;
     let suspects = faults::suspects(&image, frame.pixel, &outline, &grain, hidden);
     let candidates = faults::candidates(&suspects, |kind| ask.keenness.of(kind));
