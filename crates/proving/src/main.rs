@@ -2,7 +2,9 @@
 //! Run by `cargo xtask bench photo`, always in a release build, for times count.
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a command talks to its terminal")]
 
+mod boosted;
 mod judged;
+mod logistic;
 mod photographs;
 mod silhouettes;
 mod train;

@@ -113,7 +113,7 @@ pub(crate) fn told(verdicts: &Verdicts) -> Vec<KeennessLine> {
 fn sentence(kind: ZoneKind, verdicts: &Verdicts, keenness: &Keenness) -> String {
     let (confirmed, refused) = verdicts.counts(kind);
     let percent = |share: f64| (share * 100.0).round();
-    let (now, usual) = (percent(keenness.of(kind)), percent(Keenness::USUAL));
+    let (now, usual) = (percent(keenness.of(kind)), percent(Keenness::usual(kind)));
     let were = if confirmed == 1 { "was a fault" } else { "were faults" };
     let from = if now == usual {
         format!("you are asked from {usual} % sureness on, as at the start")

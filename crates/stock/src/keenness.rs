@@ -10,7 +10,7 @@ use crate::ZoneKind;
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct Keenness(
-    /// Kinds that are not in it are offered from [`Keenness::USUAL`] on.
+    /// Kinds that are not in it are offered from [`Keenness::usual`] on.
     BTreeMap<ZoneKind, f64>,
 );
 
@@ -37,10 +37,6 @@ const ASSUMED: f64 = 20.0;
 /// Of the faults that are there, this share is to be asked about.
 const RECALL: f64 = 0.95;
 
-/// Before any answer, faults are assumed to seem evenly as sure from here to 1,
-/// but for the share that no one is asked about.
-const FIRST: f64 = Keenness::USUAL;
-
 /// Where more than nine of ten answers were faults, less sure ones are likely
 /// faults too and are asked about: down by this much at most (common practice,
 /// no source).
@@ -48,17 +44,25 @@ const MOSTLY: f64 = 9.0;
 const FARTHEST_DOWN: f64 = 0.3;
 
 impl Keenness {
-    /// Where nobody has answered yet. Less than even: a fault that is missed spoils
-    /// wood, one that is none costs a touch (common practice, no source).
-    pub const USUAL: f64 = 0.3;
     /// However many were confirmed, nothing less sure is offered.
-    pub const LEAST: f64 = 0.2;
+    pub const LEAST: f64 = 0.1;
     /// However many were refused, everything as sure as this is offered.
     pub const MOST: f64 = 0.8;
 
+    /// Where nobody has answered yet. Less than even: a fault that is missed spoils
+    /// wood, one that is none costs a touch (common practice, no source). Checks and
+    /// stains seem less sure than knots do, but fewer other things look like them.
+    pub fn usual(kind: ZoneKind) -> f64 {
+        match kind {
+            ZoneKind::Check => 0.15,
+            ZoneKind::Stain => 0.2,
+            _ => 0.3,
+        }
+    }
+
     /// The least sureness with which a fault of this kind is offered.
     pub fn of(&self, kind: ZoneKind) -> f64 {
-        self.0.get(&kind).copied().unwrap_or(Keenness::USUAL)
+        self.0.get(&kind).copied().unwrap_or_else(|| Keenness::usual(kind))
     }
 }
 
@@ -100,10 +104,10 @@ impl Verdicts {
     /// threshold is the mean of the Beta distribution that the answers leave of
     /// a Dirichlet process (Ferguson, A Bayesian analysis of some nonparametric
     /// problems, 1973) whose prior weighs as much as 20 answers and has its 95 %
-    /// just at the usual threshold. The way up to it is gone in the share in
+    /// just at the usual threshold of the kind. The way up to it is gone in the share in
     /// which refusals outweigh the prior: where nothing was refused there is
     /// nothing to drop. Where nearly all were faults it goes down instead. Five
-    /// answers move it by 0.06 at most, and it stays from 0.2 to 0.8.
+    /// answers move it by 0.06 at most, and it stays from 0.1 to 0.8.
     pub fn keenness(&self) -> Keenness {
         let asked = ZoneKind::ALL.into_iter().filter(|&kind| self.of(kind).next().is_some());
         asked.map(|kind| (kind, self.threshold(kind))).collect()
@@ -116,10 +120,11 @@ impl Verdicts {
     fn threshold(&self, kind: ZoneKind) -> f64 {
         let (confirmed, refused) = self.counts(kind);
         let (confirmed, refused) = (confirmed as f64, refused as f64);
-        let highest = self.highest(kind) - Keenness::USUAL;
+        let usual = Keenness::usual(kind);
+        let highest = self.highest(kind) - usual;
         let worth = if highest > 0.0 { refused / (refused + ASSUMED) } else { 1.0 };
         let mostly_faults = (confirmed - MOSTLY * refused).max(0.0) / (confirmed + refused + ASSUMED);
-        let threshold = Keenness::USUAL + highest * worth - FARTHEST_DOWN * mostly_faults;
+        let threshold = usual + highest * worth - FARTHEST_DOWN * mostly_faults;
         threshold.clamp(Keenness::LEAST, Keenness::MOST)
     }
 
@@ -128,7 +133,7 @@ impl Verdicts {
         let faults: Vec<f64> = self.of(kind).filter(|it| it.confirmed).map(|it| it.sure).collect();
         let share = |threshold: f64| {
             let offered = faults.iter().filter(|&&it| it >= threshold).count() as f64;
-            (ASSUMED * assumed(threshold) + offered) / (ASSUMED + faults.len() as f64)
+            (ASSUMED * assumed(threshold, Keenness::usual(kind)) + offered) / (ASSUMED + faults.len() as f64)
         };
         let mut steps = (0..=100).rev().map(|it| f64::from(it) / 100.0);
         // Rounding must not lose a threshold that holds exactly.
@@ -136,12 +141,14 @@ impl Verdicts {
     }
 }
 
-/// The share of faults that is assumed to seem at least so sure.
-fn assumed(threshold: f64) -> f64 {
-    if threshold >= FIRST {
-        RECALL * (1.0 - threshold) / (1.0 - FIRST)
+/// The share of faults that is assumed to seem at least so sure: before any answer they
+/// seem evenly as sure from the usual threshold to 1, but for the share that nobody is
+/// asked about.
+fn assumed(threshold: f64, usual: f64) -> f64 {
+    if threshold >= usual {
+        RECALL * (1.0 - threshold) / (1.0 - usual)
     } else {
-        RECALL + (1.0 - RECALL) * (FIRST - threshold) / FIRST
+        RECALL + (1.0 - RECALL) * (usual - threshold) / usual
     }
 }
 
@@ -165,14 +172,14 @@ mod tests {
 
     #[test]
     fn without_answers_and_for_other_kinds_it_is_the_usual() {
-        assert_eq!(knots(&[], &[]), Keenness::USUAL);
-        assert_eq!(answers(&[(30, 0.9)], &[(30, 0.5)]).keenness().of(ZoneKind::Check), Keenness::USUAL);
+        assert_eq!(knots(&[], &[]), Keenness::usual(ZoneKind::Knot));
+        assert_eq!(answers(&[(30, 0.9)], &[(30, 0.5)]).keenness().of(ZoneKind::Check), 0.15);
     }
 
     #[test]
     fn a_handful_of_answers_moves_it_little() {
         for all in [knots(&[(5, 0.95)], &[]), knots(&[], &[(5, 0.6)]), knots(&[(3, 0.9)], &[(2, 0.55)])] {
-            assert!((all - Keenness::USUAL).abs() <= 0.06 + 1e-12, "{all}");
+            assert!((all - Keenness::usual(ZoneKind::Knot)).abs() <= 0.06 + 1e-12, "{all}");
         }
     }
 
@@ -184,7 +191,7 @@ mod tests {
         assert!((found - (0.3 + 0.18 * 100.0 / 120.0)).abs() < 1e-9, "{found}");
         // As many faults at 0.55 would be lost with it: it stays below them.
         let found = knots(&[(50, 0.9), (50, 0.55)], &[(100, 0.52)]);
-        assert!((Keenness::USUAL..=0.55).contains(&found), "{found}");
+        assert!((Keenness::usual(ZoneKind::Knot)..=0.55).contains(&found), "{found}");
     }
 
     #[test]
