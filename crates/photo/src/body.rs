@@ -59,6 +59,11 @@ const STRENGTH: f32 = 2.5;
 const INSIDE: f32 = 1.0;
 const OUTSIDE: Length = Length::mm(20.0);
 
+/// A thing aside of the picture's middle is no slab if it is narrower than this: rules,
+/// pencils and seams are. Nor if it is a smaller share of the picture.
+const NARROWEST: Length = Length::mm(60.0);
+const ASIDE_SHARE: f64 = 0.02;
+
 /// Round a sheet that lies on the wood, wood shows within this.
 const ROUND_SHEET: Length = Length::mm(30.0);
 
@@ -200,7 +205,20 @@ fn seeds(cells: &Cells, cell: Length, bench: &[Lab]) -> Option<Vec<Lab>> {
     let unlike: Vec<Lab> = likely.iter().copied().filter(|it| lit.likelihood(*it) < odd).collect();
     let unshaded: Vec<Lab> = unlike.iter().copied().filter(|it| shade.likelihood(*it) < odd).collect();
     let all = likely.len();
-    [unshaded, unlike, likely].into_iter().find(|it| it.len() * 10 > all)
+    let aside = || stands_out(cells, cell, &lit, odd);
+    let middle = [unshaded, unlike].into_iter().find(|it| it.len() * 10 > all);
+    middle.or_else(aside).or((all > 0).then_some(likely))
+}
+
+/// Where the picture's middle shows the bench: the largest thing beside it that is
+/// unlike the bench, if it is wide and large enough for a slab.
+fn stands_out(cells: &Cells, cell: Length, lit: &Material, odd: f32) -> Option<Vec<Lab>> {
+    let unlike = |(known, lab): (&Known, &Lab)| known.is_open() && lit.likelihood(*lab) < odd;
+    let unlike = cells.known.iter().zip(&cells.lab).map(unlike).collect();
+    let unlike = Mask { width: cells.width, height: cells.height, cells: unlike };
+    let largest = unlike.opened((NARROWEST / cell / 2.0) as f32).largest();
+    let large = largest.count() as f64 > ASIDE_SHARE * largest.cells.len() as f64;
+    large.then(|| cells.colours(|at, _| largest.cells[at]))
 }
 
 fn parted(cells: &Cells, slab: &Material, bench: &Bench) -> Mask {
@@ -278,3 +296,45 @@ fn walled(parts: &Mask, slab: &Mask, open: &Mask) -> Mask {
 
 /// At least one in so many cells of a strip of sapwood lies at the slab.
 const LEAST_TOUCHING: usize = 10;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const WIDE: usize = 120;
+    const TALL: usize = 80;
+
+    /// A bench of pale planks, with a dark thing from `low` to `high` in its upper left.
+    fn bench(low: (usize, usize), high: (usize, usize)) -> Cells {
+        let spots = || (0..WIDE * TALL).map(|at| (at % WIDE, at / WIDE));
+        let on = |(x, y)| (low.0..high.0).contains(&x) && (low.1..high.1).contains(&y);
+        let streaks = |(x, y): (usize, usize)| ((x * 7 + y * 13) % 11) as f32 * 0.4;
+        let lab = spots().map(|it| {
+            let light = streaks(it);
+            if on(it) { [32.0 + light, 9.0, 14.0] } else { [78.0 + light, 5.0, 24.0] }
+        });
+        let known = spots().map(|(x, y)| match (x, y) {
+            _ if x < 3 || y < 3 || x + 3 >= WIDE || y + 3 >= TALL => Known::Rim,
+            _ if x.abs_diff(WIDE / 2) < 12 && y.abs_diff(TALL / 2) < 8 => Known::Middle,
+            _ => Known::Open,
+        });
+        Cells { width: WIDE, height: TALL, known: known.collect(), lab: lab.collect() }
+    }
+
+    #[test]
+    fn a_slab_aside_of_the_pictures_middle_is_found() {
+        let (low, high) = ((8, 6), (46, 30));
+        let found = body(&bench(low, high), Length::mm(5.0)).unwrap();
+        let on =
+            |at: &usize| (low.0..high.0).contains(&(at % WIDE)) && (low.1..high.1).contains(&(at / WIDE));
+        let right = (0..WIDE * TALL).filter(|at| found.mask.cells[*at] == on(at)).count();
+        assert!(WIDE * TALL - right < 100, "{} cells are wrong", WIDE * TALL - right);
+    }
+
+    #[test]
+    fn a_pencil_aside_is_no_slab() {
+        let cells = bench((8, 6), (60, 9));
+        let lit = Material::of(&cells.colours(|_, known| known == Known::Rim), BENCH_CLOUDS).unwrap();
+        assert!(stands_out(&cells, Length::mm(5.0), &lit, -20.0).is_none());
+    }
+}
