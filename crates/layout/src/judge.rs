@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use measure::{Angle, Length, Problem, Units};
-use outline::{Outline, Place, Point, Ring, Segment};
+use outline::{OnGrid, Outline, Place, Point, Ring, Segment};
 use stock::{Brief, FaceKey, Layout, PartKey, Placement, Source, StripKey, StripPlacement, Want};
 
 use crate::goods::Name;
@@ -47,6 +47,7 @@ struct Lies<'a> {
     name: Name,
     face: FaceKey,
     outline: &'a Outline,
+    grid: OnGrid,
     kerf: Length,
     straight: bool,
 }
@@ -122,7 +123,8 @@ impl<'a> Judge<'a> {
         }
         self.clear_wood(name, it.face, &it.outline);
         let kerf = rules::kerf(self.brief, want.pattern);
-        self.lies.push(Lies { name, face: it.face, outline: &it.outline, kerf, straight: false });
+        let grid = OnGrid::from(&it.outline);
+        self.lies.push(Lies { name, face: it.face, outline: &it.outline, grid, kerf, straight: false });
     }
 
     /// The part comes from where the maker wants it, and that is thick enough.
@@ -182,7 +184,8 @@ impl<'a> Judge<'a> {
         }
         self.clear_wood(name, face, &it.outline);
         let kerf = self.brief.kit.machines.straight_kerf;
-        self.lies.push(Lies { name, face, outline: &it.outline, kerf, straight: true });
+        let grid = OnGrid::from(&it.outline);
+        self.lies.push(Lies { name, face, outline: &it.outline, grid, kerf, straight: true });
     }
 
     /// A line keeps within its angle of the grain all along.
@@ -236,11 +239,8 @@ impl<'a> Judge<'a> {
         for (index, one) in lies.iter().enumerate() {
             for other in lies[..index].iter().filter(|other| other.face == one.face) {
                 let gap = rules::gap((one.kerf, one.straight), (other.kerf, other.straight));
-                if one.outline.bounds().distance(other.outline.bounds()) >= gap {
-                    continue;
-                }
-                let way = one.outline.distance(other.outline);
-                if way < gap - TOLERANCE {
+                if !one.grid.apart(&other.grid, gap - TOLERANCE) {
+                    let way = one.outline.distance(other.outline);
                     let problem = Problem::new(format!(
                         "“{}” and “{}” lie {} apart; kerf and room to steer need {}",
                         self.called(one.name),
