@@ -47,7 +47,6 @@ struct Lies<'a> {
     name: Name,
     face: FaceKey,
     outline: &'a Outline,
-    grid: OnGrid,
     kerf: Length,
     straight: bool,
 }
@@ -123,8 +122,7 @@ impl<'a> Judge<'a> {
         }
         self.clear_wood(name, it.face, &it.outline);
         let kerf = rules::kerf(self.brief, want.pattern);
-        let grid = OnGrid::from(&it.outline);
-        self.lies.push(Lies { name, face: it.face, outline: &it.outline, grid, kerf, straight: false });
+        self.lies.push(Lies { name, face: it.face, outline: &it.outline, kerf, straight: false });
     }
 
     /// The part comes from where the maker wants it, and that is thick enough.
@@ -184,8 +182,7 @@ impl<'a> Judge<'a> {
         }
         self.clear_wood(name, face, &it.outline);
         let kerf = self.brief.kit.machines.straight_kerf;
-        let grid = OnGrid::from(&it.outline);
-        self.lies.push(Lies { name, face, outline: &it.outline, grid, kerf, straight: true });
+        self.lies.push(Lies { name, face, outline: &it.outline, kerf, straight: true });
     }
 
     /// A line keeps within its angle of the grain all along.
@@ -236,10 +233,11 @@ impl<'a> Judge<'a> {
     /// Whatever lies on one face keeps kerf and steering room between.
     fn apart(&mut self) {
         let lies = std::mem::take(&mut self.lies);
-        for (index, one) in lies.iter().enumerate() {
-            for other in lies[..index].iter().filter(|other| other.face == one.face) {
+        let grids: Vec<OnGrid> = lies.iter().map(|it| OnGrid::from(it.outline)).collect();
+        for (index, (one, grid)) in lies.iter().zip(&grids).enumerate() {
+            for (other, near) in lies[..index].iter().zip(&grids).filter(|it| it.0.face == one.face) {
                 let gap = rules::gap((one.kerf, one.straight), (other.kerf, other.straight));
-                if !one.grid.apart(&other.grid, gap - TOLERANCE) {
+                if !grid.apart(near, gap - TOLERANCE) {
                     let way = one.outline.distance(other.outline);
                     let problem = Problem::new(format!(
                         "“{}” and “{}” lie {} apart; kerf and room to steer need {}",

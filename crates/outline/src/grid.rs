@@ -14,14 +14,14 @@ const STEPS: f64 = 1000.0;
 const FARTHEST: f64 = 1e9;
 
 /// A corner, in micrometres.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Node {
     x: i64,
     y: i64,
 }
 
 /// An edge with the inside on its left.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Edge {
     from: Node,
     to: Node,
@@ -104,10 +104,10 @@ impl OnGrid {
         if !self.is_near(other, way) {
             return true;
         }
-        let near = self.edges.iter().filter(|it| it.is_near(other.low, other.high, way));
-        near.into_iter().all(|one| {
-            let others = other.edges.iter().filter(|it| one.is_near(it.low(), it.high(), way));
-            others.into_iter().all(|it| one.is_apart(*it, way))
+        let mut near = self.edges.iter().filter(|it| it.is_near(other.low, other.high, way));
+        near.all(|one| {
+            let mut others = other.edges.iter().filter(|it| one.is_near(it.low(), it.high(), way));
+            others.all(|it| one.is_apart(*it, way))
         })
     }
 
@@ -122,9 +122,8 @@ impl OnGrid {
 
     /// Whether an edge of one runs clean through an edge of the other.
     fn crosses(&self, other: &OnGrid) -> bool {
-        let near = self.edges.iter().filter(|it| it.is_near(other.low, other.high, 0));
-        near.into_iter()
-            .any(|one| other.edges.iter().any(|it| one.is_near(it.low(), it.high(), 0) && one.crosses(*it)))
+        let mut near = self.edges.iter().filter(|it| it.is_near(other.low, other.high, 0));
+        near.any(|one| other.edges.iter().any(|it| one.is_near(it.low(), it.high(), 0) && one.crosses(*it)))
     }
 
     /// The edges, cut wherever a corner of the other lies on them.
@@ -137,8 +136,7 @@ impl OnGrid {
             // Along an edge both coordinates go one way only.
             cuts.sort_by_key(|it| (it.x - edge.from.x).abs() + (it.y - edge.from.y).abs());
             cuts.dedup();
-            let pieces: Vec<Edge> = cuts.windows(2).map(|it| Edge { from: it[0], to: it[1] }).collect();
-            pieces
+            cuts.windows(2).map(|it| Edge { from: it[0], to: it[1] }).collect::<Vec<Edge>>()
         })
     }
 
@@ -150,14 +148,10 @@ impl OnGrid {
             return if along { Lies::Along } else { Lies::Against };
         }
         // Twice the middle, against twice the corners, stays on whole numbers.
-        let middle = (i128::from(piece.from.x + piece.to.x), i128::from(piece.from.y + piece.to.y));
-        let crossed = self.edges.iter().filter(|edge| {
-            let (from, to) = (edge.from.doubled(), edge.to.doubled());
-            if (from.1 > middle.1) == (to.1 > middle.1) {
-                return false;
-            }
-            let side = (to.0 - from.0) * (middle.1 - from.1) - (to.1 - from.1) * (middle.0 - from.0);
-            (side > 0) == (to.1 > from.1)
+        let middle = Node { x: piece.from.x + piece.to.x, y: piece.from.y + piece.to.y };
+        let crossed = self.edges.iter().map(|it| it.doubled()).filter(|edge| {
+            let spans = (edge.from.y > middle.y) != (edge.to.y > middle.y);
+            spans && (edge.side(middle) > 0) == (edge.to.y > edge.from.y)
         });
         if crossed.count() % 2 == 1 { Lies::Inside } else { Lies::Outside }
     }
@@ -168,13 +162,14 @@ impl Node {
         let step = |mm: f64| (mm * STEPS).round().clamp(-FARTHEST, FARTHEST) as i64;
         Node { x: step(x), y: step(y) }
     }
-
-    fn doubled(self) -> (i128, i128) {
-        (i128::from(self.x) * 2, i128::from(self.y) * 2)
-    }
 }
 
 impl Edge {
+    fn doubled(&self) -> Edge {
+        let twice = |it: Node| Node { x: it.x * 2, y: it.y * 2 };
+        Edge { from: twice(self.from), to: twice(self.to) }
+    }
+
     fn low(&self) -> Node {
         Node { x: self.from.x.min(self.to.x), y: self.from.y.min(self.to.y) }
     }

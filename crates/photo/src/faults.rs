@@ -5,8 +5,8 @@
 //! blob that differs from the same streak further along, with fibres that part
 //! round it; a check a dark line along the fibres; worm holes are dark dots; a
 //! stain is a soft patch of another colour; bark left inside the line lies at
-//! its edge. What is measured of each spot is weighed by a logistic model that
-//! was trained on photographs with known truth.
+//! its edge. What is measured of each spot is weighed by a model that was
+//! trained on photographs with known truth.
 
 mod bark_left;
 mod checks;
