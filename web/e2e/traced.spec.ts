@@ -33,11 +33,10 @@ test('a traced leaf keeps a corner, becomes symmetric, and is sized by two point
   await page.mouse.click(box.x + box.width - 5, box.y + box.height / 2);
   await fill(page, 'Distance', '600 mm');
   await expect(page.getByRole('button', { name: 'Size by two points' })).toBeVisible();
-  await expect
-    .poll(async () => {
-      const { patterns } = await (await page.request.get('/api/shop')).json();
-      const across = (patterns[0].outline.outer as [number, number][]).map(([x]) => x);
-      return Math.max(...across) - Math.min(...across);
-    })
-    .toBeGreaterThan(560);
+  const width = async () => {
+    const { patterns } = await (await page.request.get('/api/shop')).json();
+    const across = (patterns[0].outline.outer as [number, number][]).map(([x]) => x);
+    return Math.max(...across) - Math.min(...across);
+  };
+  await expect.poll(width, { timeout: 60_000 }).toBeGreaterThan(560);
 });

@@ -4,6 +4,7 @@ import { distance, nearestOn } from '@/lib/geometry';
 import { problemOf } from '@/lib/problem';
 import type { Shop } from '@/lib/shop.svelte';
 import { scaledBy } from '@/patterns/scale';
+import type { Outline } from '@/lib/wire/Outline';
 import type { Pattern } from '@/lib/wire/Pattern';
 import type { Point } from '@/lib/wire/Point';
 import type { Problem } from '@/lib/wire/Problem';
@@ -27,6 +28,7 @@ export class TracedEditor {
 
   #asked = 0;
   #pause: ReturnType<typeof setTimeout> | undefined;
+  #turn: Promise<unknown> = Promise.resolve();
 
   /** Sets one end after the other on the outline; a third touch begins anew. */
   readonly tool: Tool = {
@@ -77,13 +79,27 @@ export class TracedEditor {
     return this.#keep();
   }
 
-  async #keep(): Promise<void> {
+  #keep(): Promise<void> {
     clearTimeout(this.#pause);
-    const line = this.tried;
-    if (!line) return;
+    return this.#inTurn(() => this.#keepTried());
+  }
+
+  /** Making a line smooth takes a while, in which the maker goes on; what was asked first is kept first. */
+  #inTurn(deed: () => Promise<void>): Promise<void> {
+    const done = this.#turn.then(deed);
+    this.#turn = done.catch(() => undefined);
+    return done;
+  }
+
+  async #keepTried(): Promise<void> {
+    if (this.tried) await this.#fit(this.tried, withLine);
+  }
+
+  /** Has the line made smooth, and the pattern changed by what comes of it. */
+  async #fit(line: TracedLine, change: (it: Pattern, line: TracedLine, outline: Outline) => Pattern): Promise<void> {
     try {
       const { outline } = await ask<Refit>('POST', '/api/patterns/fit', line);
-      await this.shop.editPattern(this.id(), (it) => withLine(it, line, outline));
+      await this.shop.editPattern(this.id(), (it) => change(it, line, outline));
     } finally {
       if (this.tried === line) this.tried = null;
     }
@@ -128,17 +144,24 @@ export class TracedEditor {
     await this.#scale(length / now);
   }
 
-  /** A larger line may have the same least radius, so it is made smooth anew. */
-  async #scale(by: number): Promise<void> {
-    const pattern = this.pattern;
-    if (!pattern) return;
-    const { origin } = scaledBy(pattern, by);
-    const line = origin.from === 'traced' ? origin.line : undefined;
-    const outline = line && (await ask<Refit>('POST', '/api/patterns/fit', line)).outline;
-    await this.shop.editPattern(this.id(), (it) => {
-      const scaled = scaledBy(it, by);
-      return outline ? { ...scaled, outline } : scaled;
+  #scale(by: number): Promise<void> {
+    clearTimeout(this.#pause);
+    return this.#inTurn(async () => {
+      await this.#keepTried();
+      const pattern = this.pattern;
+      if (pattern) await this.#scaleKept(pattern, by);
     });
+  }
+
+  /** A larger line may have the same least radius, so it is made smooth anew; what is tried meanwhile, is tried on it. */
+  async #scaleKept(pattern: Pattern, by: number): Promise<void> {
+    const { origin } = scaledBy(pattern, by);
+    if (origin.from !== 'traced' || !origin.line) {
+      await this.shop.editPattern(this.id(), (it) => scaledBy(it, by));
+      return;
+    }
+    this.tried = origin.line;
+    await this.#fit(origin.line, (it, _, outline) => ({ ...scaledBy(it, by), outline }));
   }
 }
 

@@ -1,7 +1,8 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { nearestOn } from '@/lib/geometry';
 import { scaledBy } from '@/patterns/scale';
-import { open, withLine } from '@/patterns/traced.svelte';
+import { open, TracedEditor, withLine } from '@/patterns/traced.svelte';
+import type { Shop } from '@/lib/shop.svelte';
 import type { Pattern } from '@/lib/wire/Pattern';
 import type { Ring } from '@/lib/wire/Ring';
 import type { TracedLine } from '@/lib/wire/TracedLine';
@@ -37,4 +38,25 @@ test('another line brings its own outline, and a drawing has none', () => {
   expect(withLine(pattern, { ...line, symmetric: true }, outline)).toMatchObject({ outline, origin: { line: { symmetric: true } } });
   const drawing: Pattern = { ...pattern, origin: { from: 'drawing', file: 'x.svg' } };
   expect(withLine(drawing, line, outline)).toBe(drawing);
+});
+
+test('a size that is told while the line is still made smooth is told of the smooth line', async () => {
+  let kept = pattern;
+  const pauses = [30, 1];
+  vi.stubGlobal('fetch', async (_: string, { body }: { body: string }) => {
+    await new Promise((done) => setTimeout(done, pauses.shift()));
+    const { drawn } = JSON.parse(body) as TracedLine;
+    return new Response(JSON.stringify({ outline: { outer: drawn, openings: [] } }));
+  });
+  const shop = {
+    pattern: () => kept,
+    editPattern: async (_: number, change: (it: Pattern) => Pattern) => (kept = change(kept)),
+  };
+  const traced = new TracedEditor(shop as unknown as Shop, () => pattern.id);
+  const smoother = traced.change((it) => ({ ...it, least_radius: 7 }));
+  await Promise.all([smoother, traced.sizeOverAll(300, 100)]);
+  vi.unstubAllGlobals();
+  expect(kept).toMatchObject({ outline: { outer: [[0, 0], [300, 0], [300, 300], [0, 300]] } });
+  expect(kept).toMatchObject({ origin: { line: { least_radius: 7, corners: [[300, 300]] } } });
+  expect(traced.tried).toBeNull();
 });
