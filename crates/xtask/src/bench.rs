@@ -33,6 +33,9 @@ pub(crate) struct Bench {
     /// Only render the study's photographs
     #[arg(long)]
     render: bool,
+    /// Only placing instances whose name begins so
+    #[arg(long)]
+    only: Option<String>,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -43,17 +46,21 @@ enum Subject {
     Start,
     /// Photographs with known truth, measured
     Photo,
+    /// Published and own instances of placing
+    Place,
 }
 
 impl Bench {
     pub(crate) fn run(self, root: &Path) -> Result<(), Problem> {
         let photo = matches!(self.what, Subject::Photo);
+        let place = matches!(self.what, Subject::Place);
         let unused = [
-            ("--from", self.from.is_some() && !photo),
-            ("--seconds", self.seconds.is_some()),
-            ("--seed", self.seed.is_some() && !photo),
+            ("--from", self.from.is_some() && !photo && !place),
+            ("--seconds", self.seconds.is_some() && !place),
+            ("--seed", self.seed.is_some() && !photo && !place),
             ("--count", self.count.is_some() && !photo),
             ("--render", self.render && !photo),
+            ("--only", self.only.is_some() && !place),
         ];
         if let Some((name, _)) = unused.iter().find(|(_, given)| *given) {
             return Err(Problem::new(format!("this benchmark takes no {name}")));
@@ -61,21 +68,24 @@ impl Bench {
         match self.what {
             Subject::Demo => demo(root).map_err(|it| it.problem().clone()),
             Subject::Start => start(root),
-            Subject::Photo => self.photographs(root),
+            Subject::Photo => self.hand_over(root, "proving"),
+            Subject::Place => self.hand_over(root, "trial"),
         }
     }
 
-    /// Hands over to the proving ground, built for speed.
-    fn photographs(self, root: &Path) -> Result<(), Problem> {
-        let mut proving = Command::new(env!("CARGO"));
-        proving.current_dir(root).args(["run", "--release", "--quiet", "--package", "proving", "--"]);
-        proving.args(self.from.iter().flat_map(|it| [OsStr::new("--from"), it.as_os_str()]));
+    /// Hands over to a program of its own, built for speed.
+    fn hand_over(self, root: &Path, program: &str) -> Result<(), Problem> {
+        let mut study = Command::new(env!("CARGO"));
+        study.current_dir(root).args(["run", "--release", "--quiet", "--package", program, "--"]);
+        study.args(self.from.iter().flat_map(|it| [OsStr::new("--from"), it.as_os_str()]));
         for (name, number) in [("--seed", self.seed), ("--count", self.count)] {
-            proving.args(number.iter().flat_map(|it| [name.to_owned(), it.to_string()]));
+            study.args(number.iter().flat_map(|it| [name.to_owned(), it.to_string()]));
         }
-        proving.args(self.render.then_some("--render"));
-        let done = proving.status().map_err(|it| Problem::new(format!("cannot start the proving: {it}")))?;
-        if done.success() { Ok(()) } else { Err(Problem::new("the photographs could not be measured")) }
+        study.args(self.seconds.iter().flat_map(|it| ["--seconds".to_owned(), it.to_string()]));
+        study.args(self.only.iter().flat_map(|it| ["--only", it]));
+        study.args(self.render.then_some("--render"));
+        let done = study.status().map_err(|it| Problem::new(format!("cannot start {program}: {it}")))?;
+        if done.success() { Ok(()) } else { Err(Problem::new(format!("{program} ended early"))) }
     }
 }
 

@@ -1,0 +1,17 @@
+//! How shapes lie close together on irregular wood.
+//!
+//! Works in double precision and answers quickly; whether a layout may stand is
+//! for an exact judge to say.
+
+mod bed;
+mod cells;
+mod fill;
+mod kind;
+mod pile;
+mod strip;
+mod wood;
+
+pub use bed::{Bed, Grain};
+pub use fill::{Filling, Lying, Task, fill};
+pub use kind::{Kind, Turns};
+pub use strip::{Strip, shortest_strip};
