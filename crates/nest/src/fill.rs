@@ -8,7 +8,7 @@ use rand_pcg::Pcg64Mcg;
 
 use crate::bed::Bed;
 use crate::kind::{Kind, Shape};
-use crate::pile::{Effort, Gaps, Pile, Setup};
+use crate::pile::{Effort, Gaps, Pile, Setup, Thing};
 
 /// A thing that found room.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,6 +87,8 @@ struct Walk<'a> {
 const LOOK: Effort = Effort { rounds: 1, strikes: 1, samples: (60, 0) };
 /// For things that make room for one more.
 const PRESS: Effort = Effort { rounds: 25, strikes: 1, samples: (30, 15) };
+/// How often a thing of one bed is tried on another.
+const LENT: f64 = 0.4;
 /// The worst value that is gone on from, below the best, as a share of it.
 const LOSS: f64 = 0.02;
 
@@ -126,12 +128,20 @@ impl<'a> Walk<'a> {
         let mut best = self.value;
         while !self.is_over() {
             let bed = self.rng.random_range(0..self.piles.len());
-            let (pile, left, value) = (self.piles[bed].clone(), self.left.clone(), self.value);
-            self.change(bed);
-            let worst =
-                best * (1.0 - LOSS * (1.0 - (self.share_done)()).max(0.0) * self.rng.random_range(0.0..1.0));
-            if self.value < value && self.value < worst {
-                (self.piles[bed], self.left, self.value) = (pile, left, value);
+            let lender = self.rng.random_range(0..self.piles.len());
+            let piles = (self.piles[bed].clone(), self.piles[lender].clone());
+            let (left, value) = (self.left.clone(), self.value);
+            if lender != bed && self.rng.random_bool(LENT) {
+                self.lend(lender, bed);
+            } else {
+                let open: Vec<usize> = (0..self.left.len()).filter(|&kind| self.left[kind] > 0).collect();
+                let Some(&kind) = open.choose(&mut self.rng) else { return };
+                self.change(bed, kind);
+            }
+            let share = LOSS * (1.0 - (self.share_done)()).max(0.0) * self.rng.random_range(0.0..1.0);
+            if self.value < value && self.value < best * (1.0 - share) {
+                (self.piles[lender], self.piles[bed]) = (piles.1, piles.0);
+                (self.left, self.value) = (left, value);
             }
             if self.value > best {
                 best = self.value;
@@ -173,20 +183,35 @@ impl<'a> Walk<'a> {
         false
     }
 
+    /// Takes a thing from one bed to another, and fills what it leaves behind.
+    fn lend(&mut self, lender: usize, bed: usize) {
+        let lying = self.piles[lender].things.len();
+        if lying == 0 {
+            return;
+        }
+        let number = self.rng.random_range(0..lying);
+        let kind = self.take_out(lender, number).shape;
+        self.change(bed, kind);
+        let order = self.by_density(0.3);
+        self.top_up(lender, &order);
+    }
+
+    fn take_out(&mut self, bed: usize, number: usize) -> Thing {
+        let thing = self.piles[bed].remove(number);
+        self.left[thing.shape] += 1;
+        self.value -= self.worth(thing.shape);
+        thing
+    }
+
     /// Takes nothing or something out, and presses something else in.
-    fn change(&mut self, bed: usize) {
-        let open: Vec<usize> = (0..self.left.len()).filter(|&kind| self.left[kind] > 0).collect();
-        let Some(&kind) = open.choose(&mut self.rng) else { return };
+    fn change(&mut self, bed: usize, kind: usize) {
         let lying = self.piles[bed].things.len();
-        let out = if lying == 0 { 0 } else { [0, 0, 0, 1, 1, 2][self.rng.random_range(0..6)] };
+        let out = [0, 0, 0, 1, 1, 2, lying][self.rng.random_range(0..7)].min(lying);
         let near = self.rng.random_range(0..lying.max(1));
         let mut pose = self.task.beds[bed].draw_pose(&self.setup.shapes[kind], &mut self.rng);
-        for turn in 0..out.min(lying) {
+        for turn in 0..out {
             let number = if turn == 0 { near } else { self.nearest(bed, pose.at) };
-            let thing = self.piles[bed].remove(number);
-            pose.at = thing.pose.at;
-            self.left[thing.shape] += 1;
-            self.value -= self.worth(thing.shape);
+            pose.at = self.take_out(bed, number).pose.at;
         }
         let mut order: Vec<usize> = vec![kind];
         let mut rest = self.by_density(0.5);
@@ -198,7 +223,7 @@ impl<'a> Walk<'a> {
                 continue;
             }
             while self.left[kind] > 0 && self.look(bed, kind) {}
-            if self.left[kind] > 0 && pressed < 1 + out {
+            if self.left[kind] > 0 && pressed < 1 + out.min(3) {
                 pressed += 1;
                 self.press(bed, kind);
             }
@@ -233,11 +258,8 @@ impl<'a> Walk<'a> {
 
     fn filling(&self) -> Filling {
         let on = |(bed, pile): (usize, &Pile)| -> Vec<Lying> {
-            let lies = |it: &crate::pile::Thing| Lying {
-                kind: it.shape,
-                bed,
-                place: self.setup.shapes[it.shape].place(it.pose),
-            };
+            let lies =
+                |it: &Thing| Lying { kind: it.shape, bed, place: self.setup.shapes[it.shape].place(it.pose) };
             pile.things.iter().map(lies).collect()
         };
         Filling { lying: self.piles.iter().enumerate().flat_map(on).collect(), value: self.value }

@@ -138,7 +138,7 @@ impl Press<'_> {
 
 fn frame(length: f64, width: Length) -> Bed {
     let ring = Ring::rectangle(Length::mm(length), width).expect("a strip has a length and a width");
-    Bed::new(&Outline::from(ring), Length::ZERO)
+    Bed::new(&Outline::from(ring), Length::mm(GRAZE / 2.0))
 }
 
 /// Pushes back what lies past a line.

@@ -60,9 +60,10 @@ fn study(asked: &Asked) -> Result<(), Problem> {
             study.run(&read::instance(&path)?)?;
         }
     }
-    if wanted("slab") {
-        for number in 1..=slab::COUNT {
-            study.run(&slab::instance(number, slab::PARTS))?;
+    for number in 1..=slab::COUNT {
+        let instance = slab::instance(number, slab::PARTS);
+        if wanted(&instance.name) {
+            study.run(&instance)?;
         }
     }
     study.figures();

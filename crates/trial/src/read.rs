@@ -229,7 +229,9 @@ fn bins_of_pieces(name: &str, text: &str) -> Result<Instance, Problem> {
     }
     let value: f64 = kinds.iter().map(|it| it.0.value).sum();
     let bin = || -> Result<Face, Problem> {
-        let ring = Ring::rectangle(Length::mm(wide), Length::mm(high))?;
+        // A hair larger: some pieces are as wide as a bin, and no two things that
+        // are sawn lie without a hair between them.
+        let ring = Ring::rectangle(Length::mm(wide + HAIR), Length::mm(high + HAIR))?;
         Ok(Face { outline: Outline::from(ring), edge: Length::ZERO, bad: Vec::new(), grain: None })
     };
     let bins = (value / (wide * high) - 1e-6).ceil() as usize;
@@ -237,3 +239,6 @@ fn bins_of_pieces(name: &str, text: &str) -> Result<Instance, Problem> {
     let aim = Aim::Value { known: value, of: Known::Best };
     Ok(Instance { name: name.to_owned(), kinds, faces, gap: Length::ZERO, aim })
 }
+
+/// By so much the bins are larger than published, in millimetres on a metre.
+const HAIR: f64 = 0.02;
