@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use measure::{Angle, Length, Problem, Units};
 use outline::{OnGrid, Outline, Place, Point, Ring, Segment};
-use stock::{Brief, FaceKey, Layout, PartKey, Placement, Source, StripKey, StripPlacement, Want};
+use stock::{Brief, Face, FaceKey, Layout, PartKey, Placement, Source, StripKey, StripPlacement, Want};
 
 use crate::goods::Name;
 use crate::rules;
@@ -34,7 +34,8 @@ pub(crate) struct Fault {
 
 /// Everything that is wrong with a layout, with the parts and strips concerned.
 pub(crate) fn faults(brief: &Brief, layout: &Layout) -> Vec<Fault> {
-    let mut judge = Judge { brief, units: brief.units(), faults: Vec::new(), lies: Vec::new() };
+    let mut judge =
+        Judge { brief, units: brief.units(), faults: Vec::new(), lies: Vec::new(), woods: BTreeMap::new() };
     judge.everything_once(layout);
     layout.placements.iter().for_each(|it| judge.part(it));
     layout.strips.iter().for_each(|it| judge.strip(it));
@@ -56,6 +57,8 @@ struct Judge<'a> {
     units: Units,
     faults: Vec<Fault>,
     lies: Vec<Lies<'a>>,
+    /// The wood of each face that something lies on.
+    woods: BTreeMap<FaceKey, Vec<OnGrid>>,
 }
 
 impl<'a> Judge<'a> {
@@ -208,20 +211,21 @@ impl<'a> Judge<'a> {
             Err(problem) => return self.say(name, problem.message),
         };
         let edge = self.brief.kit.allowances.edge;
-        if !face.outline.holds(outline) {
+        let grid = OnGrid::from(outline);
+        let wood = self.woods.entry(key).or_insert_with(|| wood_on_grid(&face, edge));
+        if !wood.iter().any(|it| it.holds(&grid)) {
             self.say(name, format!("reaches past the edge of {}", self.brief.face_name(key)));
-        } else {
+        } else if edge > TOLERANCE && !wood.iter().all(|it| it.lines_apart(&grid, edge - TOLERANCE)) {
             let way = between_lines(&face.outline, outline, edge);
-            if way < edge - TOLERANCE {
-                let (way, edge) = (self.units.fine_length(way), self.units.fine_length(edge));
-                self.say(name, format!("lies {way} from the edge of its wood; the limit is {edge}"));
-            }
+            let (way, edge) = (self.units.fine_length(way), self.units.fine_length(edge));
+            self.say(name, format!("lies {way} from the edge of its wood; the limit is {edge}"));
         }
         let allowed = &self.brief.job.choices.allowed_zones;
         for zone in face.zones.iter().filter(|it| !it.kind.is_sound() && !allowed.contains(&it.kind)) {
-            let way = outline.distance(&Outline::from(zone.area.clone()));
-            if way < edge - TOLERANCE {
-                let (way, edge) = (self.units.fine_length(way), self.units.fine_length(edge));
+            let area = Outline::from(zone.area.clone());
+            if !grid.apart(&OnGrid::from(&area), (edge - TOLERANCE).max(Length::ZERO)) {
+                let (way, edge) =
+                    (self.units.fine_length(outline.distance(&area)), self.units.fine_length(edge));
                 self.say(
                     name,
                     format!("lies {way} from a zone of {}; the limit is {edge}", zone.kind.word()),
@@ -250,6 +254,15 @@ impl<'a> Judge<'a> {
                 }
             }
         }
+    }
+}
+
+/// A face's wood on the grid. Where nothing is kept clear of its line, what lies
+/// on that line may be a rounding past it, so the wood is as much larger.
+fn wood_on_grid(face: &Face, edge: Length) -> Vec<OnGrid> {
+    match edge > TOLERANCE {
+        true => vec![OnGrid::from(&face.outline)],
+        false => face.outline.offset(TOLERANCE, TOLERANCE / 10.0).iter().map(OnGrid::from).collect(),
     }
 }
 

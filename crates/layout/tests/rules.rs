@@ -259,3 +259,22 @@ fn a_judge_finds_what_was_moved_by_hand() {
     found.placements.pop();
     assert!(judge(&brief, &found).iter().any(|it| it.message.contains("listed 0 times")));
 }
+
+#[test]
+fn wood_and_knots_are_kept_to_even_where_no_edge_is_kept() {
+    let board = pattern(1, "board", block(0.0, 0.0, 150.0, 90.0));
+    let knotty = with_zone(plank(1, 500.0, 100.0), ZoneKind::Knot, block(240.0, 40.0, 20.0, 20.0));
+    let mut brief = brief(vec![knotty], vec![board.clone()], vec![want(1, 1, 1)]);
+    brief.kit.allowances.edge = Length::ZERO;
+    let mut found = run(&brief, 2).value;
+    let mut told = |x: f64, y: f64| {
+        let place = Place { at: Point::new(x, y), ..Place::default() };
+        found.placements[0].place = place;
+        found.placements[0].outline = place.outline(&board.outline);
+        judge(&brief, &found).into_iter().map(|it| it.message).collect::<Vec<String>>()
+    };
+    assert_eq!(told(0.0, 0.0), Vec::<String>::new(), "on the line of its wood");
+    assert_eq!(told(260.0, 5.0), Vec::<String>::new(), "against the knot");
+    assert!(told(120.0, 5.0)[0].contains("0 mm from a zone of knot"), "{:?}", told(120.0, 5.0));
+    assert!(told(120.0, -0.1)[0].contains("past the edge"), "{:?}", told(120.0, -0.1));
+}

@@ -142,6 +142,9 @@ impl OnGrid {
 
     /// Where a piece lies that no edge of this crosses and no corner of this cuts.
     fn lies(&self, piece: Edge) -> Lies {
+        if !piece.is_near(self.low, self.high, 0) {
+            return Lies::Outside;
+        }
         let shared = self.edges.iter().find(|it| it.holds(piece.from) && it.holds(piece.to));
         if let Some(edge) = shared {
             let along = edge.way().0 * piece.way().0 + edge.way().1 * piece.way().1 > 0;
