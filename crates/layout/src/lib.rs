@@ -11,6 +11,7 @@ mod judge;
 mod leftover;
 mod near;
 mod pool;
+mod press;
 mod reasons;
 mod room;
 mod rules;
@@ -48,6 +49,9 @@ impl Default for Config {
     }
 }
 
+/// The share of the way that the tries are; the rest presses in what is left.
+const SEARCHED: f64 = 0.6;
+
 /// Lays all parts and strips of a brief on its pieces and panels.
 ///
 /// The same brief gives the same layout, on however many threads. `progress`
@@ -75,9 +79,13 @@ pub fn lay_out(
         if so_far.1.is_none_or(|best| score.beats(&best)) {
             (so_far.1, so_far.2) = (Some(*score), answer::layout(room));
         }
-        progress(&so_far.2, f64::from(so_far.0) / f64::from(config.effort.max(1)));
+        progress(&so_far.2, SEARCHED * f64::from(so_far.0) / f64::from(config.effort.max(1)));
     });
+    let pressed = press::press(&full, &empty, brief, config.effort, stop);
+    let better = |pressed: &Room| Score::of(pressed, keep).beats(&Score::of(&full, keep));
+    let full = pressed.filter(better).unwrap_or(full);
     let mut layout = answer::layout(&full);
+    progress(&layout, 1.0);
     let mut problems = stand(brief, &goods, &mut layout);
     layout.offcuts = leftover::offcuts(brief, &goods, &layout);
     let stopped = stop();

@@ -42,12 +42,12 @@ fn strip(length: f64) -> (Brief, f64) {
 }
 
 #[test]
-fn all_pieces_of_fu_fit_a_strip_of_three_quarters_density() {
+fn all_pieces_of_fu_fit_a_strip_of_five_sixths_density() {
     let (_, best) = strip(BEST_KNOWN);
     assert!((best - 0.924).abs() < 0.0005, "the published density is 92.40 %, not {best}");
-    // The search is made for boards on slabs, not for strips filled to the
-    // brim: it reaches 75 % here and 77 % with 24 tries, 15 points below the best known.
-    let (brief, density) = strip(38.0);
+    // A plan asks for all parts on the wood at hand, not for the shortest strip;
+    // `cargo xtask bench place` measures that.
+    let (brief, density) = strip(34.0);
     let found = run(&brief, 8).value;
     assert_eq!(judge(&brief, &found), vec![]);
     assert_eq!((found.placements.len(), found.unplaced.len()), (12, 0), "at a density of {density}");

@@ -9,15 +9,15 @@ use crate::kind::{Pose, Shape};
 use crate::wood::Wood;
 
 /// The way that the grain runs at a spot.
-pub type Grain = Box<dyn Fn(Point) -> Angle + Send + Sync>;
+pub type Grain<'a> = Box<dyn Fn(Point) -> Angle + Send + Sync + 'a>;
 
 /// One face that things are laid on.
-pub struct Bed {
+pub struct Bed<'a> {
     region: Region,
     edge: f64,
     /// Places that only some kinds may lie on, with the bit of their class.
     bad: Vec<(Laid, u64)>,
-    grain: Option<Grain>,
+    grain: Option<Grain<'a>>,
 }
 
 enum Region {
@@ -25,9 +25,9 @@ enum Region {
     Wood(Box<Wood>, Bounds),
 }
 
-impl Bed {
+impl<'a> Bed<'a> {
     /// A face with an outline, from whose line things keep an `edge`.
-    pub fn new(outline: &Outline, edge: Length) -> Bed {
+    pub fn new(outline: &Outline, edge: Length) -> Bed<'a> {
         let around = outline.bounds();
         let region = match is_upright(outline) {
             true => Region::Frame(around),
@@ -39,14 +39,14 @@ impl Bed {
     /// With a place that only kinds that bear its class may lie on; the others
     /// keep the edge from it.
     #[must_use]
-    pub fn with_bad(mut self, area: &Outline, class: u64) -> Bed {
+    pub fn with_bad(mut self, area: &Outline, class: u64) -> Bed<'a> {
         self.bad.push((Laid::of(area), class));
         self
     }
 
     /// With the way that its grain runs.
     #[must_use]
-    pub fn with_grain(mut self, grain: Grain) -> Bed {
+    pub fn with_grain(mut self, grain: Grain<'a>) -> Bed<'a> {
         self.grain = Some(grain);
         self
     }

@@ -1,5 +1,8 @@
 //! The most valuable things that find room on a few beds.
 
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicU32, Ordering};
+
 use measure::Length;
 use outline::Place;
 use rand::seq::IndexedRandom;
@@ -19,6 +22,8 @@ pub struct Lying {
     pub bed: usize,
     /// Where it lies there.
     pub place: Place,
+    /// Whether it stays there.
+    pub fixed: bool,
 }
 
 /// Things that found room, and what they are worth together.
@@ -35,25 +40,26 @@ pub struct Task<'a> {
     /// The kinds, and how many of each there are.
     pub kinds: &'a [(Kind, usize)],
     /// What they are laid on.
-    pub beds: &'a [Bed],
+    pub beds: &'a [Bed<'a>],
+    /// Whether a kind may lie on a bed, by their numbers.
+    pub may: &'a (dyn Fn(usize, usize) -> bool + Sync),
     /// The clear way that two kinds keep between them, by their numbers.
     pub gap: &'a (dyn Fn(usize, usize) -> Length + Sync),
 }
 
-/// Fills beds with the most valuable things, until told to stop; each better
-/// filling is told.
+/// Fills beds with the most valuable things, until all its share is done; each
+/// better filling is told. What lies there already may be moved or taken out for
+/// better things, unless it is fixed.
+///
+/// Takes two threads, each with a way of its own.
 pub fn fill(
     task: &Task,
+    lying: &[Lying],
     seed: u64,
     share_done: &(dyn Fn() -> f64 + Sync),
     better: &(dyn Fn(&Filling) + Sync),
 ) -> Filling {
-    let shapes: Vec<Shape> = task.kinds.iter().map(|it| Shape::new(it.0.clone())).collect();
-    let kinds = shapes.len();
-    let ways = (0..kinds * kinds).map(|it| (task.gap)(it / kinds, it % kinds).to_mm() + GRAZE).collect();
-    let gaps = Gaps { kinds, ways };
-    let setup = Setup { shapes: &shapes, gaps: &gaps };
-    let best = std::sync::Mutex::new(Filling::default());
+    let best = Mutex::new(Filling { value: f64::NEG_INFINITY, ..Filling::default() });
     let tell = |found: &Filling| {
         let Ok(mut best) = best.lock() else { return };
         if found.value > best.value {
@@ -61,11 +67,50 @@ pub fn fill(
             better(&best);
         }
     };
-    let walk = |number: u64| {
-        Walk::new(&setup, task, seed.wrapping_mul(2).wrapping_add(number), share_done).run(&tell);
-    };
-    rayon::join(|| walk(0), || walk(1));
+    both_ways(task, lying, seed, &|walk: &mut Walk| {
+        walk.run(share_done, &tell);
+    });
     best.into_inner().unwrap_or_default()
+}
+
+/// The same for a number of looks instead of a time: the same task gives the
+/// same filling, on however many threads, unless it is stopped.
+pub fn fill_looking(
+    task: &Task,
+    lying: &[Lying],
+    seed: u64,
+    looks: u32,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Filling {
+    let (one, other) = both_ways(task, lying, seed, &|walk: &mut Walk| {
+        let seen = AtomicU32::new(0);
+        let share_done = || match stop() {
+            true => 1.0,
+            false => f64::from(seen.fetch_add(1, Ordering::Relaxed)) / f64::from(looks.max(1)),
+        };
+        walk.run(&share_done, &|_| {})
+    });
+    if other.value > one.value { other } else { one }
+}
+
+/// Goes two ways at once, each with its own luck.
+fn both_ways<T: Send>(
+    task: &Task,
+    lying: &[Lying],
+    seed: u64,
+    go: &(dyn Fn(&mut Walk) -> T + Sync),
+) -> (T, T) {
+    let shapes: Vec<Shape> = task.kinds.iter().map(|it| Shape::new(it.0.clone())).collect();
+    let kinds = shapes.len();
+    let ways = (0..kinds * kinds).map(|it| (task.gap)(it / kinds, it % kinds).to_mm() + GRAZE).collect();
+    let gaps = Gaps { kinds, ways };
+    let setup = Setup { shapes: &shapes, gaps: &gaps };
+    let way = |number: u64| {
+        let mut walk = Walk::new(&setup, task, seed.wrapping_mul(2).wrapping_add(number));
+        lying.iter().for_each(|it| walk.lay(it));
+        go(&mut walk)
+    };
+    rayon::join(|| way(0), || way(1))
 }
 
 /// Kept between things, so that no rounding lets them touch.
@@ -80,8 +125,10 @@ struct Walk<'a> {
     left: Vec<usize>,
     value: f64,
     rng: Pcg64Mcg,
-    share_done: &'a (dyn Fn() -> f64 + Sync),
 }
+
+/// How much of the time for a filling is gone.
+type ShareDone<'a> = &'a (dyn Fn() -> f64 + Sync);
 
 /// For a thing that is to lie in a hole that is there.
 const LOOK: Effort = Effort { rounds: 1, strikes: 1, samples: (60, 0) };
@@ -93,12 +140,7 @@ const LENT: f64 = 0.4;
 const LOSS: f64 = 0.02;
 
 impl<'a> Walk<'a> {
-    fn new(
-        setup: &'a Setup<'a>,
-        task: &'a Task<'a>,
-        seed: u64,
-        share_done: &'a (dyn Fn() -> f64 + Sync),
-    ) -> Walk<'a> {
+    fn new(setup: &'a Setup<'a>, task: &'a Task<'a>, seed: u64) -> Walk<'a> {
         Walk {
             setup,
             task,
@@ -106,48 +148,57 @@ impl<'a> Walk<'a> {
             left: task.kinds.iter().map(|it| it.1).collect(),
             value: 0.0,
             rng: Pcg64Mcg::seed_from_u64(seed),
-            share_done,
         }
     }
 
-    fn is_over(&self) -> bool {
-        (self.share_done)() >= 1.0 || self.left.iter().all(|&it| it == 0)
+    /// Begins with a thing where it lies.
+    fn lay(&mut self, it: &Lying) {
+        self.piles[it.bed].add(it.kind, self.setup.shapes[it.kind].pose(it.place), it.fixed);
+        self.left[it.kind] = self.left[it.kind].saturating_sub(1);
+        self.value += self.worth(it.kind);
+    }
+
+    fn is_over(&self, share_done: ShareDone) -> bool {
+        share_done() >= 1.0 || self.left.iter().all(|&it| it == 0)
     }
 
     fn worth(&self, kind: usize) -> f64 {
         self.task.kinds[kind].0.value
     }
 
-    fn run(&mut self, tell: &dyn Fn(&Filling)) {
+    /// Fills, and goes on changing what lies; ends with the best filling.
+    fn run(&mut self, share_done: ShareDone, tell: &dyn Fn(&Filling)) -> Filling {
+        let mut filling = self.filling();
         let mut order = self.by_density(0.1);
         order.retain(|&kind| self.left[kind] > 0);
         for bed in 0..self.piles.len() {
-            self.top_up(bed, &order);
-            tell(&self.filling());
+            self.top_up(bed, &order, share_done);
+            filling = self.filling();
+            tell(&filling);
         }
-        let mut best = self.value;
-        while !self.is_over() {
+        while !self.is_over(share_done) {
             let bed = self.rng.random_range(0..self.piles.len());
             let lender = self.rng.random_range(0..self.piles.len());
             let piles = (self.piles[bed].clone(), self.piles[lender].clone());
             let (left, value) = (self.left.clone(), self.value);
             if lender != bed && self.rng.random_bool(LENT) {
-                self.lend(lender, bed);
+                self.lend(lender, bed, share_done);
             } else {
                 let open: Vec<usize> = (0..self.left.len()).filter(|&kind| self.left[kind] > 0).collect();
-                let Some(&kind) = open.choose(&mut self.rng) else { return };
-                self.change(bed, kind);
+                let Some(&kind) = open.choose(&mut self.rng) else { break };
+                self.change(bed, kind, share_done);
             }
-            let share = LOSS * (1.0 - (self.share_done)()).max(0.0) * self.rng.random_range(0.0..1.0);
-            if self.value < value && self.value < best * (1.0 - share) {
+            let share = LOSS * (1.0 - share_done()).max(0.0) * self.rng.random_range(0.0..1.0);
+            if self.value < value && self.value < filling.value * (1.0 - share) {
                 (self.piles[lender], self.piles[bed]) = (piles.1, piles.0);
                 (self.left, self.value) = (left, value);
             }
-            if self.value > best {
-                best = self.value;
-                tell(&self.filling());
+            if self.value > filling.value {
+                filling = self.filling();
+                tell(&filling);
             }
         }
+        filling
     }
 
     /// Kinds that are left, those first that are worth most for their size.
@@ -163,13 +214,16 @@ impl<'a> Walk<'a> {
     }
 
     /// Lays what finds a hole as things lie.
-    fn top_up(&mut self, bed: usize, order: &[usize]) {
+    fn top_up(&mut self, bed: usize, order: &[usize], share_done: ShareDone) {
         for &kind in order {
-            while self.left[kind] > 0 && !self.is_over() && self.look(bed, kind) {}
+            while self.left[kind] > 0 && !self.is_over(share_done) && self.look(bed, kind) {}
         }
     }
 
     fn look(&mut self, bed: usize, kind: usize) -> bool {
+        if !(self.task.may)(kind, bed) {
+            return false;
+        }
         let pose = self.task.beds[bed].draw_pose(&self.setup.shapes[kind], &mut self.rng);
         let pile = &mut self.piles[bed];
         pile.add(kind, pose, false);
@@ -184,16 +238,12 @@ impl<'a> Walk<'a> {
     }
 
     /// Takes a thing from one bed to another, and fills what it leaves behind.
-    fn lend(&mut self, lender: usize, bed: usize) {
-        let lying = self.piles[lender].things.len();
-        if lying == 0 {
-            return;
-        }
-        let number = self.rng.random_range(0..lying);
+    fn lend(&mut self, lender: usize, bed: usize, share_done: ShareDone) {
+        let Some(&number) = self.loose(lender).choose(&mut self.rng) else { return };
         let kind = self.take_out(lender, number).shape;
-        self.change(bed, kind);
+        self.change(bed, kind, share_done);
         let order = self.by_density(0.3);
-        self.top_up(lender, &order);
+        self.top_up(lender, &order, share_done);
     }
 
     fn take_out(&mut self, bed: usize, number: usize) -> Thing {
@@ -204,14 +254,18 @@ impl<'a> Walk<'a> {
     }
 
     /// Takes nothing or something out, and presses something else in.
-    fn change(&mut self, bed: usize, kind: usize) {
-        let lying = self.piles[bed].things.len();
-        let out = [0, 0, 0, 1, 1, 2, lying][self.rng.random_range(0..7)].min(lying);
-        let near = self.rng.random_range(0..lying.max(1));
+    fn change(&mut self, bed: usize, kind: usize, share_done: ShareDone) {
+        let loose = self.loose(bed);
+        let out = [0, 0, 0, 1, 1, 2, loose.len()][self.rng.random_range(0..7)].min(loose.len());
         let mut pose = self.task.beds[bed].draw_pose(&self.setup.shapes[kind], &mut self.rng);
-        for turn in 0..out {
-            let number = if turn == 0 { near } else { self.nearest(bed, pose.at) };
-            pose.at = self.take_out(bed, number).pose.at;
+        if out > 0
+            && let Some(&first) = loose.choose(&mut self.rng)
+        {
+            pose.at = self.take_out(bed, first).pose.at;
+            for _ in 1..out {
+                let Some(next) = self.nearest(bed, pose.at) else { break };
+                pose.at = self.take_out(bed, next).pose.at;
+            }
         }
         let mut order: Vec<usize> = vec![kind];
         let mut rest = self.by_density(0.5);
@@ -219,27 +273,36 @@ impl<'a> Walk<'a> {
         order.extend(rest);
         let mut pressed = 0;
         for kind in order {
-            if self.left[kind] == 0 || self.is_over() {
+            if self.left[kind] == 0 || self.is_over(share_done) {
                 continue;
             }
             while self.left[kind] > 0 && self.look(bed, kind) {}
             if self.left[kind] > 0 && pressed < 1 + out.min(3) {
                 pressed += 1;
-                self.press(bed, kind);
+                self.press(bed, kind, share_done);
             }
         }
     }
 
-    fn nearest(&self, bed: usize, at: [f64; 2]) -> usize {
+    /// What lies on a bed and may be moved.
+    fn loose(&self, bed: usize) -> Vec<usize> {
+        let things = &self.piles[bed].things;
+        (0..things.len()).filter(|&it| !things[it].fixed).collect()
+    }
+
+    fn nearest(&self, bed: usize, at: [f64; 2]) -> Option<usize> {
         let far = |number: &usize| {
             let pose = self.piles[bed].things[*number].pose;
             (pose.at[0] - at[0]).hypot(pose.at[1] - at[1])
         };
-        (0..self.piles[bed].things.len()).min_by(|one, other| far(one).total_cmp(&far(other))).unwrap_or(0)
+        self.loose(bed).into_iter().min_by(|one, other| far(one).total_cmp(&far(other)))
     }
 
     /// Presses one more thing in, which the others make room for if they can.
-    fn press(&mut self, bed: usize, kind: usize) {
+    fn press(&mut self, bed: usize, kind: usize, share_done: ShareDone) {
+        if !(self.task.may)(kind, bed) {
+            return;
+        }
         let before = self.piles[bed].clone();
         let pose = self.task.beds[bed].draw_pose(&self.setup.shapes[kind], &mut self.rng);
         let pile = &mut self.piles[bed];
@@ -247,7 +310,6 @@ impl<'a> Walk<'a> {
         pile.add(kind, pose, false);
         let last = pile.things.len() - 1;
         pile.settle(last, &LOOK, &mut self.rng);
-        let share_done = self.share_done;
         if pile.part_alone(&PRESS, &mut self.rng, &|| share_done() >= 1.0) {
             self.left[kind] -= 1;
             self.value += self.worth(kind);
@@ -258,8 +320,10 @@ impl<'a> Walk<'a> {
 
     fn filling(&self) -> Filling {
         let on = |(bed, pile): (usize, &Pile)| -> Vec<Lying> {
-            let lies =
-                |it: &Thing| Lying { kind: it.shape, bed, place: self.setup.shapes[it.shape].place(it.pose) };
+            let lies = |it: &Thing| {
+                let place = self.setup.shapes[it.shape].place(it.pose);
+                Lying { kind: it.shape, bed, place, fixed: it.fixed }
+            };
             pile.things.iter().map(lies).collect()
         };
         Filling { lying: self.piles.iter().enumerate().flat_map(on).collect(), value: self.value }

@@ -75,6 +75,11 @@ impl Shape {
         Place { at, turn, mirrored: pose.mirrored }
     }
 
+    pub(crate) fn pose(&self, place: Place) -> Pose {
+        let at = place.point(self.middle);
+        Pose { at: [at.x, at.y], turn: place.turn.to_radians(), mirrored: place.mirrored }
+    }
+
     pub(crate) fn lay(&self, pose: Pose, laid: &mut Laid, corners: &mut Vec<[f64; 2]>) {
         let (sin, cos) = pose.turn.sin_cos();
         laid.lay(&self.drawing, (cos, sin), pose.mirrored, pose.at);
@@ -125,7 +130,7 @@ impl Shape {
 
     /// How far lines of the drawing stray from the grain past what they may, as
     /// a way at their ends, in millimetres.
-    pub(crate) fn strays(&self, pose: Pose, grain: &dyn Fn(Point) -> Angle) -> f64 {
+    pub(crate) fn strays(&self, pose: Pose, grain: impl Fn(Point) -> Angle) -> f64 {
         let Turns::Grain(lines) = &self.kind.turns else { return 0.0 };
         const SPOTS: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
         let place = self.place(pose);

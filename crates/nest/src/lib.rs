@@ -12,6 +12,6 @@ mod strip;
 mod wood;
 
 pub use bed::{Bed, Grain};
-pub use fill::{Filling, Lying, Task, fill};
+pub use fill::{Filling, Lying, Task, fill, fill_looking};
 pub use kind::{Kind, Turns};
 pub use strip::{Strip, shortest_strip};

@@ -45,7 +45,7 @@ pub(crate) struct Thing {
 #[derive(Clone)]
 pub(crate) struct Pile<'a> {
     setup: &'a Setup<'a>,
-    bed: &'a Bed,
+    bed: &'a Bed<'a>,
     pub(crate) things: Vec<Thing>,
     /// How deep each pair lies in each other; row by row.
     deep: Vec<f64>,
@@ -70,7 +70,7 @@ pub(crate) struct Effort {
 }
 
 impl<'a> Pile<'a> {
-    pub(crate) fn new(setup: &'a Setup<'a>, bed: &'a Bed) -> Pile<'a> {
+    pub(crate) fn new(setup: &'a Setup<'a>, bed: &'a Bed<'a>) -> Pile<'a> {
         let none = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
         Pile {
             setup,
@@ -83,7 +83,7 @@ impl<'a> Pile<'a> {
         }
     }
 
-    pub(crate) fn on(mut self, bed: &'a Bed) -> Pile<'a> {
+    pub(crate) fn on(mut self, bed: &'a Bed<'a>) -> Pile<'a> {
         self.bed = bed;
         self
     }
@@ -129,12 +129,16 @@ impl<'a> Pile<'a> {
         let count = self.things.len();
         let thing = &self.things[number];
         let shape = &self.setup.shapes[thing.shape];
-        self.short[number] = self.bed.short(shape, thing.pose, &thing.laid, &thing.corners, f64::INFINITY);
+        // Where its maker put it, a thing lies as it may.
+        self.short[number] = match thing.fixed {
+            true => 0.0,
+            false => self.bed.short(shape, thing.pose, &thing.laid, &thing.corners, f64::INFINITY),
+        };
         for other in 0..count {
-            if other == number {
+            let near = &self.things[other];
+            if other == number || (thing.fixed && near.fixed) {
                 continue;
             }
-            let near = &self.things[other];
             let gap = self.setup.gaps.between(thing.shape, near.shape);
             let deep = depth(&thing.laid, &near.laid, gap, f64::INFINITY);
             self.deep[number * count + other] = deep;

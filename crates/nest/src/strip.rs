@@ -136,7 +136,7 @@ impl Press<'_> {
     }
 }
 
-fn frame(length: f64, width: Length) -> Bed {
+fn frame(length: f64, width: Length) -> Bed<'static> {
     let ring = Ring::rectangle(Length::mm(length), width).expect("a strip has a length and a width");
     Bed::new(&Outline::from(ring), Length::mm(GRAZE / 2.0))
 }

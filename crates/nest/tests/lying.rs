@@ -26,8 +26,8 @@ fn squares_fill_a_plank_but_for_the_last_kerf() {
     let count = |length: f64| {
         let beds = [Bed::new(&block(length, 108.5), Length::mm(4.0))];
         let kinds = [(kind(block(100.0, 100.0), Turns::At(vec![Angle::ZERO]), 1.0), 5)];
-        let task = Task { kinds: &kinds, beds: &beds, gap: &|_, _| Length::mm(3.0) };
-        fill(&task, 1, &looks(600), &|_| {}).lying.len()
+        let task = Task { kinds: &kinds, beds: &beds, may: &|_, _| true, gap: &|_, _| Length::mm(3.0) };
+        fill(&task, &[], 1, &looks(600), &|_| {}).lying.len()
     };
     assert_eq!(count(314.6), 3);
     assert_eq!(count(313.8), 2);
@@ -38,8 +38,8 @@ fn the_more_valuable_of_two_is_kept() {
     let beds = [Bed::new(&block(120.0, 120.0), Length::ZERO)];
     let square = |value: f64| (kind(block(100.0, 100.0), Turns::Any, value), 1);
     let kinds = [square(3.0), square(8.0), square(5.0)];
-    let task = Task { kinds: &kinds, beds: &beds, gap: &|_, _| Length::ZERO };
-    let found = fill(&task, 1, &looks(300), &|_| {});
+    let task = Task { kinds: &kinds, beds: &beds, may: &|_, _| true, gap: &|_, _| Length::ZERO };
+    let found = fill(&task, &[], 1, &looks(300), &|_| {});
     assert_eq!((found.value, found.lying[0].kind), (8.0, 1));
 }
 
@@ -61,8 +61,8 @@ fn grain_and_bad_places_are_kept_to() {
     let shy = kind(block(120.0, 40.0), turns, 2.0);
     let bold = Kind { bears: 1, ..kind(block(60.0, 60.0), Turns::Any, 1.0) };
     let kinds = [(shy, 12), (bold, 12)];
-    let task = Task { kinds: &kinds, beds: &beds, gap: &|_, _| Length::mm(3.0) };
-    let found = fill(&task, 7, &looks(1500), &|_| {});
+    let task = Task { kinds: &kinds, beds: &beds, may: &|_, _| true, gap: &|_, _| Length::mm(3.0) };
+    let found = fill(&task, &[], 7, &looks(1500), &|_| {});
     assert!(found.value >= 18.0, "worth {}", found.value);
     let outlines: Vec<Outline> =
         found.lying.iter().map(|it| it.place.outline(&kinds[it.kind].0.outline)).collect();

@@ -53,7 +53,7 @@ pub(crate) struct Face {
 const SURE: Length = Length::mm(0.002);
 
 impl Face {
-    pub(crate) fn bed(&self) -> Bed {
+    pub(crate) fn bed(&self) -> Bed<'_> {
         let bed = Bed::new(&self.outline, self.edge + SURE);
         let bed = self
             .bad

@@ -56,7 +56,9 @@ impl Study {
         let strip = strip.ok_or_else(|| Problem::new(format!("{} found no strip", instance.name)))?;
         let places = strip.places.iter().enumerate();
         let lying: Vec<Lying> = places
-            .flat_map(|(kind, places)| places.iter().map(move |&place| Lying { kind, bed: 0, place }))
+            .flat_map(|(kind, places)| {
+                places.iter().map(move |&place| Lying { kind, bed: 0, place, fixed: false })
+            })
             .collect();
         let wanted: usize = instance.kinds.iter().map(|it| it.1).sum();
         assert_eq!(lying.len(), wanted, "a strip holds everything");
@@ -134,8 +136,8 @@ impl Study {
         course: &Mutex<Vec<(f64, f64)>>,
     ) -> Filling {
         let beds: Vec<Bed> = instance.faces[..faces].iter().map(Face::bed).collect();
-        let task = Task { kinds: &instance.kinds, beds: &beds, gap: &|_, _| instance.gap };
-        fill(&task, self.seed, &|| self.share(begun), &|found| note(course, begun, found.value))
+        let task = Task { kinds: &instance.kinds, beds: &beds, may: &|_, _| true, gap: &|_, _| instance.gap };
+        fill(&task, &[], self.seed, &|| self.share(begun), &|found| note(course, begun, found.value))
     }
 
     fn share(&self, begun: Instant) -> f64 {

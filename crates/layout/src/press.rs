@@ -1,0 +1,107 @@
+//! What the search left over is pressed in: things that lie already make room.
+
+use measure::{Angle, Length};
+use nest::{Bed, Lying, Task, Turns, fill_looking};
+use outline::Outline;
+use stock::Brief;
+
+use crate::goods::{Goods, Kind};
+use crate::ground::{Ground, is_kept_out};
+use crate::room::Room;
+use crate::shape::Pose;
+
+/// Fine bends are laid simplified by up to so much, which is kept clear besides.
+const PLAIN: Length = Length::mm(0.15);
+/// Kept more than the judge asks for, which rounds.
+const SURE: Length = Length::mm(0.006);
+/// Stems keep so much more to the grain, which bends between where it is looked at.
+const HELD: Angle = Angle::degrees(0.6);
+/// Looks for each try of the search.
+const LOOKS: u32 = 100;
+
+/// A room in which more lies, if that was found: what lay before still does, or
+/// something that is worth more.
+pub(crate) fn press<'a>(
+    room: &Room<'a>,
+    empty: &Room<'a>,
+    brief: &Brief,
+    tries: u32,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Option<Room<'a>> {
+    let goods = room.goods;
+    let open = |item: usize| room.spots[item].is_none() && !goods.kind(item).grounds.is_empty();
+    if !(0..goods.items.len()).any(open) {
+        return None;
+    }
+    let plain: Vec<Outline> = goods.kinds.iter().map(|it| it.shape.outline.simplified(PLAIN)).collect();
+    let off = |kind: usize| strayed(&goods.kinds[kind].shape.outline, &plain[kind]);
+    let kinds: Vec<(nest::Kind, usize)> =
+        plain.iter().enumerate().map(|(number, outline)| kind_of(goods, number, outline)).collect();
+    let widest = (0..goods.kinds.len()).map(off).fold(Length::ZERO, Length::max);
+    let beds: Vec<Bed> = goods.grounds.iter().map(|ground| bed(goods, ground, brief, widest)).collect();
+    let gap = |one: usize, other: usize| {
+        Length::mm(goods.gap(&goods.kinds[one], &goods.kinds[other])) + off(one) + off(other) + SURE
+    };
+    let may = |kind: usize, bed: usize| goods.kinds[kind].grounds.contains(&bed);
+    let task = Task { kinds: &kinds, beds: &beds, gap: &gap, may: &may };
+    let lying = (0..goods.items.len()).filter_map(|item| {
+        let spot = room.spots[item]?;
+        let fixed = goods.items[item].pin.is_some();
+        Some(Lying { kind: goods.items[item].kind, bed: spot.ground, place: spot.pose.place, fixed })
+    });
+    let lying: Vec<Lying> = lying.collect();
+    let found = fill_looking(&task, &lying, u64::from(brief.job.seed), LOOKS * tries.max(1), stop);
+    Some(laid(empty, &found.lying))
+}
+
+/// Lays what was found, each as one of its kind; what is pinned lies already.
+fn laid<'a>(empty: &Room<'a>, lying: &[Lying]) -> Room<'a> {
+    let mut room = empty.clone();
+    for it in lying.iter().filter(|it| !it.fixed) {
+        let items = &room.goods.items;
+        let item = (0..items.len()).find(|&item| items[item].kind == it.kind && room.spots[item].is_none());
+        if let Some(item) = item {
+            let spot = room.spot(&room.goods.kinds[it.kind], it.bed, Pose::from(it.place));
+            room.lay(item, spot);
+        }
+    }
+    room
+}
+
+fn kind_of(goods: &Goods, number: usize, outline: &Outline) -> (nest::Kind, usize) {
+    let kind = &goods.kinds[number];
+    let turns = match kind.shape.stems.is_empty() {
+        true => Turns::Any,
+        false => Turns::Grain(kind.shape.stems.iter().map(|&(line, within)| (line, held(within))).collect()),
+    };
+    let count = goods.items.iter().filter(|item| item.kind == number).count();
+    (nest::Kind { outline: outline.clone(), turns, mirrors: false, value: value(kind), bears: 0 }, count)
+}
+
+/// What a simplified outline may be off.
+fn strayed(outline: &Outline, plain: &Outline) -> Length {
+    let corners = |it: &Outline| it.rings().map(|ring| ring.corners().len()).sum::<usize>();
+    if corners(outline) == corners(plain) { Length::ZERO } else { PLAIN }
+}
+
+/// A stem's angle, less what is held back.
+fn held(within: Angle) -> Angle {
+    (within - HELD).max(within * 0.5)
+}
+
+/// What one is worth: parts as their maker says; strips of a panel more than
+/// any part, as whole panels hang on them.
+fn value(kind: &Kind) -> f64 {
+    let size = kind.shape.outline.area().to_mm2() / 1e9;
+    if kind.straight { 1e6 } else { f64::from(kind.worth) + 0.1 + size }
+}
+
+fn bed<'a>(goods: &Goods, ground: &'a Ground, brief: &Brief, widest: Length) -> Bed<'a> {
+    let outline = ground.face.outline.simplified(PLAIN);
+    let hard = ground.face.zones.iter().filter(|zone| is_kept_out(zone, &brief.job.choices));
+    let hard: Vec<Outline> = hard.map(|zone| Outline::from(zone.area.simplified(PLAIN))).collect();
+    let off = if hard.is_empty() { strayed(&ground.face.outline, &outline) } else { PLAIN };
+    let bed = Bed::new(&outline, Length::mm(goods.edge) + off + widest + SURE);
+    let bed = hard.iter().fold(bed, |bed, area| bed.with_bad(area, 1));
+    bed.with_grain(Box::new(|at| ground.grain(at)))
+}
