@@ -93,7 +93,7 @@ impl Island {
 }
 
 /// A grain field on a coarse grid: the mean of many samples is slow to take.
-struct GrainGrid {
+pub(crate) struct GrainGrid {
     low: Point,
     cell: f64,
     wide: usize,
@@ -108,7 +108,7 @@ const GRAIN_CELLS: f64 = 3000.0;
 const FINEST_GRAIN: f64 = 8.0;
 
 impl GrainGrid {
-    fn over(face: &Face) -> GrainGrid {
+    pub(crate) fn over(face: &Face) -> GrainGrid {
         let bounds = face.outline.bounds();
         let (width, height) = (bounds.width().to_mm(), bounds.height().to_mm());
         let cell = match face.grain.samples.is_empty() {
@@ -124,7 +124,7 @@ impl GrainGrid {
         GrainGrid { low: bounds.low, cell, wide, high, doubled: doubled.collect() }
     }
 
-    fn at(&self, spot: Point) -> Angle {
+    pub(crate) fn at(&self, spot: Point) -> Angle {
         let x = ((spot.x - self.low.x) / self.cell).clamp(0.0, (self.wide - 1) as f64);
         let y = ((spot.y - self.low.y) / self.cell).clamp(0.0, (self.high - 1) as f64);
         let (column, row) = ((x as usize).min(self.wide - 2), (y as usize).min(self.high - 2));

@@ -10,6 +10,7 @@ mod ground;
 mod judge;
 mod leftover;
 mod near;
+mod plain;
 mod pool;
 mod press;
 mod reasons;
@@ -18,6 +19,7 @@ mod rules;
 mod score;
 mod search;
 mod shape;
+mod suits;
 mod taste;
 
 use std::sync::Mutex;
@@ -27,6 +29,7 @@ use rayon::prelude::*;
 use stock::{Brief, Layout};
 
 pub use judge::judge;
+pub use suits::{Suit, Suits, suits};
 
 use crate::goods::{Goods, Name};
 use crate::pool::Pool;

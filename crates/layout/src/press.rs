@@ -1,21 +1,16 @@
 //! What the search left over is pressed in: things that lie already make room.
 
-use measure::{Angle, Length};
-use nest::{Bed, Lying, Task, Turns, fill_looking};
+use measure::Length;
+use nest::{Bed, Lying, Task, fill_looking};
 use outline::Outline;
 use stock::Brief;
 
 use crate::goods::{Goods, Kind};
-use crate::ground::{Ground, is_kept_out};
+use crate::ground::Ground;
+use crate::plain::{SURE, bed, plain, turns};
 use crate::room::Room;
 use crate::shape::Pose;
 
-/// Fine bends are laid simplified by up to so much, which is kept clear besides.
-const PLAIN: Length = Length::mm(0.15);
-/// Kept more than the judge asks for, which rounds.
-const SURE: Length = Length::mm(0.006);
-/// Stems keep so much more to the grain, which bends between where it is looked at.
-const HELD: Angle = Angle::degrees(0.6);
 /// Looks for each try of the search.
 const LOOKS: u32 = 100;
 
@@ -33,12 +28,14 @@ pub(crate) fn press<'a>(
     if !(0..goods.items.len()).any(open) {
         return None;
     }
-    let plain: Vec<Outline> = goods.kinds.iter().map(|it| it.shape.outline.simplified(PLAIN)).collect();
-    let off = |kind: usize| strayed(&goods.kinds[kind].shape.outline, &plain[kind]);
+    let plain: Vec<(Outline, Length)> = goods.kinds.iter().map(|it| plain(&it.shape.outline)).collect();
+    let off = |kind: usize| plain[kind].1;
     let kinds: Vec<(nest::Kind, usize)> =
-        plain.iter().enumerate().map(|(number, outline)| kind_of(goods, number, outline)).collect();
+        plain.iter().enumerate().map(|(number, it)| kind_of(goods, number, &it.0)).collect();
     let widest = (0..goods.kinds.len()).map(off).fold(Length::ZERO, Length::max);
-    let beds: Vec<Bed> = goods.grounds.iter().map(|ground| bed(goods, ground, brief, widest)).collect();
+    let edge = Length::mm(goods.edge);
+    let bed = |ground: &'a Ground| bed(&ground.face, &brief.job.choices, edge, widest, |at| ground.grain(at));
+    let beds: Vec<Bed> = goods.grounds.iter().map(bed).collect();
     let gap = |one: usize, other: usize| {
         Length::mm(goods.gap(&goods.kinds[one], &goods.kinds[other])) + off(one) + off(other) + SURE
     };
@@ -70,23 +67,9 @@ fn laid<'a>(empty: &Room<'a>, lying: &[Lying]) -> Room<'a> {
 
 fn kind_of(goods: &Goods, number: usize, outline: &Outline) -> (nest::Kind, usize) {
     let kind = &goods.kinds[number];
-    let turns = match kind.shape.stems.is_empty() {
-        true => Turns::Any,
-        false => Turns::Grain(kind.shape.stems.iter().map(|&(line, within)| (line, held(within))).collect()),
-    };
+    let turns = turns(&kind.shape.stems);
     let count = goods.items.iter().filter(|item| item.kind == number).count();
     (nest::Kind { outline: outline.clone(), turns, mirrors: false, value: value(kind), bears: 0 }, count)
-}
-
-/// What a simplified outline may be off.
-fn strayed(outline: &Outline, plain: &Outline) -> Length {
-    let corners = |it: &Outline| it.rings().map(|ring| ring.corners().len()).sum::<usize>();
-    if corners(outline) == corners(plain) { Length::ZERO } else { PLAIN }
-}
-
-/// A stem's angle, less what is held back.
-fn held(within: Angle) -> Angle {
-    (within - HELD).max(within * 0.5)
 }
 
 /// What one is worth: parts as their maker says; strips of a panel more than
@@ -94,14 +77,4 @@ fn held(within: Angle) -> Angle {
 fn value(kind: &Kind) -> f64 {
     let size = kind.shape.outline.area().to_mm2() / 1e9;
     if kind.straight { 1e6 } else { f64::from(kind.worth) + 0.1 + size }
-}
-
-fn bed<'a>(goods: &Goods, ground: &'a Ground, brief: &Brief, widest: Length) -> Bed<'a> {
-    let outline = ground.face.outline.simplified(PLAIN);
-    let hard = ground.face.zones.iter().filter(|zone| is_kept_out(zone, &brief.job.choices));
-    let hard: Vec<Outline> = hard.map(|zone| Outline::from(zone.area.simplified(PLAIN))).collect();
-    let off = if hard.is_empty() { strayed(&ground.face.outline, &outline) } else { PLAIN };
-    let bed = Bed::new(&outline, Length::mm(goods.edge) + off + widest + SURE);
-    let bed = hard.iter().fold(bed, |bed, area| bed.with_bad(area, 1));
-    bed.with_grain(Box::new(|at| ground.grain(at)))
 }

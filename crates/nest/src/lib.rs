@@ -8,10 +8,12 @@ mod cells;
 mod fill;
 mod kind;
 mod pile;
+mod room;
 mod strip;
 mod wood;
 
 pub use bed::{Bed, Grain};
 pub use fill::{Filling, Lying, Task, fill, fill_looking};
 pub use kind::{Kind, Turns};
+pub use room::find_room;
 pub use strip::{Strip, shortest_strip};

@@ -9,7 +9,7 @@ use measure::{Length, Problem};
 use outline::{Family, Outline, Ring};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use shop::{Answer as FaultAnswer, EdgeAsk, NewPattern, NewPiece, Refit, ShopView, TraceAsk};
+use shop::{Answer as FaultAnswer, EdgeAsk, NewPattern, NewPiece, Refit, ShopView, SuitAsk, Suits, TraceAsk};
 use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit, TracedLine, ZoneKind};
 
 use crate::answer::{Answer, Asked, File, Seen, beside};
@@ -30,6 +30,7 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/patterns/drawing", post(add_drawing).layer(DefaultBodyLimit::max(LARGEST_BODY)))
         .route("/api/patterns/{id}", put(put_pattern).delete(remove_pattern))
         .route("/api/patterns/{id}/body", get(body))
+        .route("/api/patterns/{id}/suits", post(suits))
         .route("/api/pictures/{id}", get(picture))
         .route("/api/sheets.pdf", get(sheets))
         .route("/api/undo", post(undo))
@@ -108,6 +109,14 @@ async fn add_pattern(State(it): State<Counter>, Asked(ask): Asked<NewPattern>) -
 
 async fn preview(Asked(family): Asked<Family>) -> Answer<Json<Outline>> {
     Ok(Json(family.outline()?))
+}
+
+async fn suits(
+    State(it): State<Counter>,
+    Path(id): Path<PatternId>,
+    Asked(ask): Asked<SuitAsk>,
+) -> Answer<Json<Suits>> {
+    beside(move || it.shop.suits(id, ask)).await.map(Json)
 }
 
 async fn refit(State(it): State<Counter>, Asked(line): Asked<TracedLine>) -> Answer<Json<Refit>> {

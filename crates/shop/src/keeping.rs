@@ -220,21 +220,8 @@ impl Shop {
     /// A value is out of its range.
     pub fn add_job(&self, ask: NewJob) -> Result<Job, Trouble> {
         let kit = self.kit()?;
-        let job = Job {
-            id: JobId(self.reading(Store::next_number::<Job>)?),
-            name: ask.name,
-            wants: Vec::new(),
-            panels: Vec::new(),
-            pieces: self.reading(|store| store.all::<Piece>())?.iter().map(|it| it.id).collect(),
-            people: Vec::new(),
-            due: ask.due,
-            finish: handbook::FinishKey::from("wiping_varnish"),
-            glue: kit.glue,
-            // A heated room through the year (common practice, no source).
-            home: Climate { temperature: Temperature::celsius(21.0), humidity: Moisture::percent(40.0) },
-            choices: Choices::default(),
-            seed: 1,
-        };
+        let pieces = self.reading(|store| store.all::<Piece>())?;
+        let job = plain_job(JobId(self.reading(Store::next_number::<Job>)?), ask, &pieces, &kit);
         check_job(&job)?;
         self.change(&format!("start {}", job.name), &[Edit::put(&job)?])?;
         Ok(job)
@@ -330,4 +317,23 @@ impl Shop {
 fn in_use(name: &str, job: &str) -> Trouble {
     let message = format!("“{name}” is wanted by the job “{job}”");
     Trouble::Conflict(Problem::new(message).hint("take it out of the job first"))
+}
+
+/// A job as it begins: every piece may be sawn, nothing is wanted yet.
+pub(crate) fn plain_job(id: JobId, ask: NewJob, pieces: &[Piece], kit: &ShopKit) -> Job {
+    Job {
+        id,
+        name: ask.name,
+        wants: Vec::new(),
+        panels: Vec::new(),
+        pieces: pieces.iter().map(|it| it.id).collect(),
+        people: Vec::new(),
+        due: ask.due,
+        finish: handbook::FinishKey::from("wiping_varnish"),
+        glue: kit.glue.clone(),
+        // A heated room through the year (common practice, no source).
+        home: Climate { temperature: Temperature::celsius(21.0), humidity: Moisture::percent(40.0) },
+        choices: Choices::default(),
+        seed: 1,
+    }
 }

@@ -14,12 +14,15 @@ mod limits;
 mod mend;
 mod planning;
 mod refit;
+mod suiting;
 mod trouble;
 mod view;
 
 pub use bring_in::{Progress, Stop};
 pub use keeping::Shop;
+pub use layout::{Suit, Suits};
 pub use refit::Refit;
+pub use suiting::SuitAsk;
 pub use trouble::Trouble;
 pub use view::{
     Answer, BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, CoatTime, DoneMark,

@@ -129,7 +129,7 @@ impl Shop {
 
 /// What the job can reach of the shop: its own pieces and patterns only, so
 /// that other wood on the rack does not make its plan old.
-fn brief(job: &Job, pieces: &[Piece], patterns: &[Pattern], kit: &ShopKit, today: Date) -> Brief {
+pub(crate) fn brief(job: &Job, pieces: &[Piece], patterns: &[Pattern], kit: &ShopKit, today: Date) -> Brief {
     let of_panels = || job.panels.iter().flat_map(|panel| &panel.runs).map(|run| run.piece);
     let pinned = |id| job.choices.pins.iter().any(|pin| pin.face == FaceKey::Piece(id));
     let reached = |id| job.pieces.contains(&id) || of_panels().any(|it| it == id) || pinned(id);

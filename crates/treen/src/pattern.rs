@@ -3,8 +3,9 @@
 use std::path::PathBuf;
 
 use clap::Subcommand;
+use measure::Length;
 use outline::Family;
-use shop::{NewPattern, Shop, TraceAsk, Trouble};
+use shop::{NewPattern, Shop, SuitAsk, TraceAsk, Trouble};
 use stock::{Pattern, PatternId};
 
 use crate::say::say;
@@ -91,6 +92,14 @@ pub(crate) enum Patterns {
         #[arg(long)]
         length: Option<String>,
     },
+    /// Find the wood on the rack that suits a pattern, the least first
+    Suits {
+        /// Its number
+        id: u32,
+        /// How thick it shall be when it is done
+        #[arg(long)]
+        thickness: String,
+    },
     /// Take a pattern away
     Remove {
         /// Its number
@@ -140,6 +149,7 @@ impl Patterns {
                 added(&pattern);
                 Ok(())
             }
+            Patterns::Suits { id, thickness } => suits(shop, PatternId(id), read(&thickness)?),
             Patterns::Remove { id } => shop.remove_pattern(PatternId(id)),
         }
     }
@@ -147,6 +157,28 @@ impl Patterns {
 
 fn added(it: &Pattern) {
     say!("pattern {} is ready: {}", it.id, it.name);
+}
+
+fn suits(shop: &Shop, pattern: PatternId, thickness: Length) -> Result<(), Trouble> {
+    let found = shop.suits(pattern, SuitAsk { thickness })?;
+    let view = shop.view()?;
+    for it in &found.suits {
+        let piece = view.pieces.iter().find(|piece| piece.id == it.piece);
+        let name = piece.map_or("", |piece| piece.name.as_str());
+        let count = match (it.counted, it.outlines.len()) {
+            (false, _) => "at least one".to_owned(),
+            (true, count) => format!("{count} of it"),
+        };
+        say!("{:>4}  {name:<28} {count}", it.piece.0);
+    }
+    if found.suits.is_empty() {
+        say!("no piece on the rack suits it");
+    }
+    if found.more > 0 {
+        say!("      and {} more, all of them larger", found.more);
+    }
+    say!("{} too thin, {} without room for it", found.too_thin, found.no_room);
+    Ok(())
 }
 
 fn list(shop: &Shop) -> Result<(), Trouble> {

@@ -3,6 +3,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod instance;
+mod own;
 mod read;
 mod run;
 mod slab;
@@ -67,5 +68,16 @@ fn study(asked: &Asked) -> Result<(), Problem> {
         }
     }
     study.figures();
+    if wanted("own-growth") {
+        println!("figure: place.growth_exponent {:.3}", own::growth(asked.seconds));
+    }
+    if wanted("own-rack") {
+        println!("figure: place.rack_s {:.3}", own::rack()?);
+    }
+    if wanted("own-shop") {
+        let (first, ratio) = own::shop_case(asked.seconds);
+        println!("figure: place.first_s {first:.3}");
+        println!("figure: place.three_s_ratio {ratio:.4}");
+    }
     Ok(())
 }

@@ -61,6 +61,11 @@ pub(crate) fn instance(number: u64, parts: usize) -> Instance {
     Instance { name: format!("slab-{number}-{parts}"), kinds, faces: vec![face], gap: Length::mm(GAP), aim }
 }
 
+/// The slab of a number for so many parts, and its knots.
+pub(crate) fn slab_of(number: u64, parts: usize) -> (Outline, Vec<Outline>) {
+    slab(parts, &mut Pcg64Mcg::seed_from_u64(number))
+}
+
 /// A live-edge slab for so many parts, and its knots.
 fn slab(parts: usize, rng: &mut Pcg64Mcg) -> (Outline, Vec<Outline>) {
     let area = PART * parts as f64 * 1.25;

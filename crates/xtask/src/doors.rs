@@ -27,7 +27,7 @@ const MAY_USE: [(&str, &[&str]); 18] = [
     ("server", &["measure", "outline", "stock", "shop"]),
     ("treen", &["measure", "outline", "stock", "shop", "server"]),
     ("proving", &["measure", "outline", "stock", "photo", "scene"]),
-    ("trial", &["measure", "outline", "nest"]),
+    ("trial", &["measure", "handbook", "outline", "stock", "nest", "layout"]),
     ("xtask", &["measure", "outline", "shop"]),
 ];
 

@@ -55,6 +55,8 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::EdgeAsk::export_all(&config)?;
     shop::TraceAsk::export_all(&config)?;
     shop::Refit::export_all(&config)?;
+    shop::SuitAsk::export_all(&config)?;
+    shop::Suits::export_all(&config)?;
     shop::NewPattern::export_all(&config)?;
     shop::NewJob::export_all(&config)?;
     shop::Task::export_all(&config)?;

@@ -1,0 +1,21 @@
+import { expect } from '@playwright/test';
+import { fill, test, visit } from './shop';
+
+test.use({ filled: true });
+
+test('the wood that suits a pattern is found on the rack, and told again when the thickness changes', async ({ page }) => {
+  await visit(page, 'patterns/1');
+  const wood = page.getByRole('region', { name: 'Wood for it' });
+  await wood.getByRole('button', { name: 'Look through the rack' }).click();
+  const pieces = wood.getByRole('listitem');
+  await expect(pieces.first()).toContainText(/holds/);
+  await fill(page, 'Thickness when done', '400 mm');
+  await expect(pieces).toHaveCount(0);
+  await wood.getByRole('button', { name: 'Look through the rack' }).click();
+  await expect(wood.getByText('No piece on the rack suits it.')).toBeVisible();
+  await expect(wood.getByText(/too thin/)).toBeVisible();
+  await fill(page, 'Thickness when done', '18 mm');
+  await wood.getByRole('button', { name: 'Look through the rack' }).click();
+  await pieces.first().getByRole('link').click();
+  await expect(page).toHaveURL(/#\/rack\/\d+/);
+});
