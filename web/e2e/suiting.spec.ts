@@ -3,6 +3,17 @@ import { fill, test, visit } from './shop';
 
 test.use({ filled: true });
 
+test('what a piece could become is shown with the parts on it, and leads to the pattern', async ({ page }) => {
+  await visit(page, 'rack/1');
+  const uses = page.getByRole('region', { name: 'What it could become' });
+  await uses.getByRole('button', { name: 'Try every pattern on it' }).click();
+  await expect(uses.getByText(/thick when done/)).toBeVisible();
+  const first = uses.getByRole('listitem').first();
+  await expect(first).toContainText(/% of its face/);
+  await first.getByRole('link').click();
+  await expect(page).toHaveURL(/#\/patterns\/\d+/);
+});
+
 test('the wood that suits a pattern is found on the rack, and told again when the thickness changes', async ({ page }) => {
   await visit(page, 'patterns/1');
   const wood = page.getByRole('region', { name: 'Wood for it' });

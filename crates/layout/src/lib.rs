@@ -10,6 +10,7 @@ mod ground;
 mod judge;
 mod leftover;
 mod near;
+mod part;
 mod plain;
 mod pool;
 mod press;
@@ -21,6 +22,7 @@ mod search;
 mod shape;
 mod suits;
 mod taste;
+mod uses;
 
 use std::sync::Mutex;
 
@@ -30,6 +32,7 @@ use stock::{Brief, Layout};
 
 pub use judge::judge;
 pub use suits::{Suit, Suits, suits};
+pub use uses::{Use, uses};
 
 use crate::goods::{Goods, Name};
 use crate::pool::Pool;
@@ -52,6 +55,10 @@ impl Default for Config {
     }
 }
 
+/// Looks of the first layout, which is there before any seat is worked out.
+const FIRST_LOOKS: u32 = 60;
+/// Looks for each try of the search, to press in what it left over.
+const LOOKS: u32 = 100;
 /// The share of the way that the tries are; the rest presses in what is left.
 const SEARCHED: f64 = 0.6;
 
@@ -72,10 +79,13 @@ pub fn lay_out(
     let lines = room::lines(&goods, brief);
     let empty = Room::new(&goods, &lines);
     let bare = Room::bare(&goods, &lines);
-    let pools = pools(&bare, stop);
     let keep = brief.kit.allowances.keep_offcut.to_mm();
+    let first = press::press(&empty, &empty, brief, FIRST_LOOKS, stop).unwrap_or_else(|| empty.clone());
+    let told = answer::layout(&first);
+    progress(&told, 0.0);
+    let pools = pools(&bare, stop);
     let search = Search { empty: &empty, pools: &pools, seed: brief.job.seed, keep, stop };
-    let so_far: Mutex<(u32, Option<Score>, Layout)> = Mutex::new((0, None, Layout::default()));
+    let so_far: Mutex<(u32, Option<Score>, Layout)> = Mutex::new((0, Some(Score::of(&first, keep)), told));
     let full = search.run(config.effort, &|room, score| {
         let Ok(mut so_far) = so_far.lock() else { return };
         so_far.0 += 1;
@@ -84,9 +94,10 @@ pub fn lay_out(
         }
         progress(&so_far.2, SEARCHED * f64::from(so_far.0) / f64::from(config.effort.max(1)));
     });
-    let pressed = press::press(&full, &empty, brief, config.effort, stop);
-    let better = |pressed: &Room| Score::of(pressed, keep).beats(&Score::of(&full, keep));
-    let full = pressed.filter(better).unwrap_or(full);
+    let better = |one: &Room, other: &Room| Score::of(one, keep).beats(&Score::of(other, keep));
+    let full = if better(&first, &full) { first } else { full };
+    let pressed = press::press(&full, &empty, brief, LOOKS * config.effort.max(1), stop);
+    let full = pressed.filter(|pressed| better(pressed, &full)).unwrap_or(full);
     let mut layout = answer::layout(&full);
     progress(&layout, 1.0);
     let mut problems = stand(brief, &goods, &mut layout);

@@ -11,16 +11,13 @@ use crate::plain::{SURE, bed, plain, turns};
 use crate::room::Room;
 use crate::shape::Pose;
 
-/// Looks for each try of the search.
-const LOOKS: u32 = 100;
-
 /// A room in which more lies, if that was found: what lay before still does, or
 /// something that is worth more.
 pub(crate) fn press<'a>(
     room: &Room<'a>,
     empty: &Room<'a>,
     brief: &Brief,
-    tries: u32,
+    looks: u32,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Option<Room<'a>> {
     let goods = room.goods;
@@ -47,7 +44,7 @@ pub(crate) fn press<'a>(
         Some(Lying { kind: goods.items[item].kind, bed: spot.ground, place: spot.pose.place, fixed })
     });
     let lying: Vec<Lying> = lying.collect();
-    let found = fill_looking(&task, &lying, u64::from(brief.job.seed), LOOKS * tries.max(1), stop);
+    let found = fill_looking(&task, &lying, u64::from(brief.job.seed), looks, stop);
     Some(laid(empty, &found.lying))
 }
 

@@ -56,3 +56,23 @@ fn only_the_best_few_of_many_are_told_and_the_rest_are_counted() {
     assert_eq!(found.more, 36);
     assert!(found.suits[0].counted && !found.suits[23].counted);
 }
+
+#[test]
+fn what_a_piece_could_become_is_told_by_what_it_uses() {
+    // 500 by 110 with 4 mm of edge: two boards of 200 by 100 take 73 %, one disc
+    // of 90 mm or five of them 58 %; the great one finds no room, the thick one
+    // would not come out of 25 mm.
+    let board = pattern(1, "board", block(0.0, 0.0, 200.0, 100.0));
+    let great = pattern(3, "great", block(0.0, 0.0, 200.0, 150.0));
+    let patterns =
+        vec![leaf(2, 90.0, 90.0, 60), board, great, pattern(4, "thick", block(0.0, 0.0, 50.0, 50.0))];
+    let mut wants = vec![want(1, 2, 1), want(2, 1, 1), want(3, 3, 1), want(4, 4, 1)];
+    wants[3].thickness = mm(25.0);
+    let brief = brief(vec![plank(1, 500.0, 110.0)], patterns, wants);
+    let found = layout::uses(&brief, PieceId(1)).unwrap();
+    assert_eq!(found.iter().map(|it| it.pattern.0).collect::<Vec<u32>>(), vec![1, 2]);
+    assert_eq!(found[0].outlines.len(), 2);
+    assert!((found[0].share - 40_000.0 / 55_000.0).abs() < 1e-9, "{}", found[0].share);
+    assert!(found[1].outlines.len() >= 4, "{}", found[1].outlines.len());
+    assert!(layout::uses(&brief, PieceId(2)).is_err());
+}

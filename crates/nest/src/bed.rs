@@ -92,7 +92,8 @@ impl<'a> Bed<'a> {
         }
     }
 
-    /// Any spot at which a thing that needs so much around its middle may lie.
+    /// Any pose in the frame, or with its middle in the wood, turned as its kind may
+    /// be there.
     pub(crate) fn draw_pose(&self, shape: &Shape, rng: &mut impl RngExt) -> Pose {
         const TRIES: usize = 8;
         let around = self.around();
@@ -127,6 +128,10 @@ impl<'a> Bed<'a> {
 
     pub(crate) fn grain_at(&self, at: [f64; 2]) -> f64 {
         self.grain.as_ref().map_or(0.0, |grain| grain(Point::new(at[0], at[1])).to_radians())
+    }
+
+    pub(crate) fn is_frame(&self) -> bool {
+        matches!(self.region, Region::Frame(_))
     }
 
     /// Brings a thing into an upright frame, if that is what the bed is.

@@ -190,6 +190,9 @@ impl Laid {
             around.take(from.x as f32, from.y as f32);
         }
         let sides = self.x.len();
+        if sides == start {
+            return;
+        }
         let end = start + (sides - start).next_multiple_of(LANES);
         for row in [&mut self.x, &mut self.y, &mut self.normal_x, &mut self.normal_y, &mut self.along] {
             row.resize(end, row[sides - 1]);

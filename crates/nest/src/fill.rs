@@ -134,6 +134,10 @@ type ShareDone<'a> = &'a (dyn Fn() -> f64 + Sync);
 const LOOK: Effort = Effort { rounds: 1, strikes: 1, samples: (60, 0) };
 /// For things that make room for one more.
 const PRESS: Effort = Effort { rounds: 25, strikes: 1, samples: (30, 15) };
+/// For the last few things, on which the whole hangs.
+const PRESS_LAST: Effort = Effort { rounds: 120, strikes: 1, samples: (50, 25) };
+/// Things left that are the last few.
+const LAST: usize = 2;
 /// How often a thing of one bed is tried on another.
 const LENT: f64 = 0.4;
 /// The worst value that is gone on from, below the best, as a share of it.
@@ -310,7 +314,8 @@ impl<'a> Walk<'a> {
         pile.add(kind, pose, false);
         let last = pile.things.len() - 1;
         pile.settle(last, &LOOK, &mut self.rng);
-        if pile.part_alone(&PRESS, &mut self.rng, &|| share_done() >= 1.0) {
+        let effort = if self.left.iter().sum::<usize>() <= LAST { &PRESS_LAST } else { &PRESS };
+        if pile.part_alone(effort, &mut self.rng, &|| share_done() >= 1.0) {
             self.left[kind] -= 1;
             self.value += self.worth(kind);
         } else {

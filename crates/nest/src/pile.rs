@@ -232,7 +232,11 @@ impl<'a> Pile<'a> {
         Pose { at, turn, ..pose }
     }
 
+    /// Brings a pose into an upright frame; other beds say how far it is out.
     fn held(&self, shape: &Shape, pose: Pose, hand: &mut Hand) -> Pose {
+        if !self.bed.is_frame() {
+            return pose;
+        }
         shape.lay(pose, &mut hand.laid, &mut hand.corners);
         self.bed.held(&hand.laid, pose)
     }
@@ -260,22 +264,12 @@ impl<'a> Pile<'a> {
             if !go_on(&step, turn) {
                 break;
             }
-            let way = rng.random_range(0..if wiggles { 5 } else { 4 });
+            let way: u32 = rng.random_range(0..if wiggles { 5 } else { 4 });
             let sign = if rng.random_bool(0.5) { 1.0 } else { -1.0 };
-            let moved = |sign: f64| {
-                let (dx, dy) = (sign * step[0], sign * step[1]);
-                let [x, y] = pose.at;
-                match way {
-                    0 => Pose { at: [x + dx, y], ..pose },
-                    1 => Pose { at: [x, y + dy], ..pose },
-                    2 => Pose { at: [x + dx, y + dy], ..pose },
-                    3 => Pose { at: [x - dx, y + dy], ..pose },
-                    _ => Pose { turn: shape.held(pose.turn + sign * turn), ..pose },
-                }
-            };
             let mut found = None;
             for sign in [sign, -sign] {
-                let tried = self.held(shape, moved(sign), hand);
+                let tried =
+                    self.held(shape, stepped(shape, pose, way, step.map(|it| it * sign), turn * sign), hand);
                 let weight = self.weigh(number, tried, hand, least);
                 if weight < least {
                     found = Some((tried, weight));
@@ -416,6 +410,18 @@ impl<'a> Pile<'a> {
 }
 
 /// Places kept of those that are tried, before they are slid.
+/// One step along an axis, aslant, or a turn.
+fn stepped(shape: &Shape, pose: Pose, way: u32, [dx, dy]: [f64; 2], turn: f64) -> Pose {
+    let [x, y] = pose.at;
+    match way {
+        0 => Pose { at: [x + dx, y], ..pose },
+        1 => Pose { at: [x, y + dy], ..pose },
+        2 => Pose { at: [x + dx, y + dy], ..pose },
+        3 => Pose { at: [x - dx, y + dy], ..pose },
+        _ => Pose { turn: shape.held(pose.turn + turn), ..pose },
+    }
+}
+
 /// From which step to which a thing is slid: shares of its radius, and degrees.
 struct Steps {
     first: f64,

@@ -9,7 +9,9 @@ use measure::{Length, Problem};
 use outline::{Family, Outline, Ring};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use shop::{Answer as FaultAnswer, EdgeAsk, NewPattern, NewPiece, Refit, ShopView, SuitAsk, Suits, TraceAsk};
+use shop::{
+    Answer as FaultAnswer, EdgeAsk, NewPattern, NewPiece, Refit, ShopView, SuitAsk, Suits, TraceAsk, Uses,
+};
 use stock::{Paper, Pattern, PatternId, PictureId, Piece, PieceId, ShopKit, TracedLine, ZoneKind};
 
 use crate::answer::{Answer, Asked, File, Seen, beside};
@@ -23,6 +25,7 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/pieces/{id}", put(put_piece).delete(remove_piece))
         .route("/api/pieces/{id}/answers", post(answer))
         .route("/api/pieces/{id}/edge", post(mend_edge))
+        .route("/api/pieces/{id}/uses", get(uses))
         .route("/api/answers/{kind}", delete(forget_answers))
         .route("/api/patterns", post(add_pattern))
         .route("/api/patterns/outline", post(preview))
@@ -109,6 +112,10 @@ async fn add_pattern(State(it): State<Counter>, Asked(ask): Asked<NewPattern>) -
 
 async fn preview(Asked(family): Asked<Family>) -> Answer<Json<Outline>> {
     Ok(Json(family.outline()?))
+}
+
+async fn uses(State(it): State<Counter>, Path(id): Path<PieceId>) -> Answer<Json<Uses>> {
+    beside(move || it.shop.uses(id)).await.map(Json)
 }
 
 async fn suits(

@@ -20,9 +20,9 @@ mod view;
 
 pub use bring_in::{Progress, Stop};
 pub use keeping::Shop;
-pub use layout::{Suit, Suits};
+pub use layout::{Suit, Suits, Use};
 pub use refit::Refit;
-pub use suiting::SuitAsk;
+pub use suiting::{SuitAsk, Uses};
 pub use trouble::Trouble;
 pub use view::{
     Answer, BenchOperation, BenchStep, BenchView, BoardAsk, BoardYear, CityYears, CoatTime, DoneMark,

@@ -1,15 +1,24 @@
-//! Which wood on the rack suits a pattern.
+//! Which wood suits a pattern, and what a piece of wood could become.
 
-use layout::Suits;
+use layout::{Suits, Use};
 use measure::{Length, Problem};
 use serde::{Deserialize, Serialize};
-use stock::{JobId, Pattern, PatternId, Piece, Source, Want, WantId};
+use stock::{Brief, JobId, Pattern, PatternId, Piece, PieceId, Source, Want, WantId};
 use ts_rs::TS;
 
 use crate::keeping::plain_job;
 use crate::planning::brief;
 use crate::view::NewJob;
 use crate::{Shop, Trouble, clock};
+
+/// What a piece could become, and how thick.
+#[derive(Clone, Debug, PartialEq, Serialize, TS)]
+pub struct Uses {
+    /// Finished thickness: what planing and sanding both faces leave.
+    pub thickness: Length,
+    /// What it could become, the best use of it first.
+    pub uses: Vec<Use>,
+}
 
 /// What wood is looked for.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -28,21 +37,53 @@ impl Shop {
         if !(ask.thickness > Length::ZERO) {
             return Err(Problem::new("the thickness has to be above zero").into());
         }
-        let pattern: Pattern = self.pattern(pattern)?;
+        let pieces = self.reading(|store| store.all())?;
+        let brief = self.trying(pieces, vec![self.pattern(pattern)?], ask.thickness)?;
+        Ok(layout::suits(&brief, WantId(1))?)
+    }
+
+    /// What a piece could become, of the shop's patterns, each by itself, as
+    /// thick as can be; nothing is kept.
+    ///
+    /// # Errors
+    /// There is no such piece, or planing leaves nothing of it.
+    pub fn uses(&self, piece: PieceId) -> Result<Uses, Trouble> {
+        let piece = self.piece(piece)?;
+        let allow = self.kit()?.allowances;
+        let thickness = piece.thickness - (allow.planing + allow.sanding) * 2.0;
+        if !(thickness > Length::ZERO) {
+            return Err(Problem::new("planing and sanding both faces leave nothing of it")
+                .hint("allow less for planing and sanding, in the shop")
+                .into());
+        }
+        let id = piece.id;
+        let patterns = self.reading(|store| store.all())?;
+        let uses = layout::uses(&self.trying(vec![piece], patterns, thickness)?, id)?;
+        Ok(Uses { thickness, uses })
+    }
+
+    /// A brief that nobody has asked for: each pattern once, of one thickness.
+    fn trying(
+        &self,
+        pieces: Vec<Piece>,
+        patterns: Vec<Pattern>,
+        thickness: Length,
+    ) -> Result<Brief, Trouble> {
         let kit = self.kit()?;
-        let pieces: Vec<Piece> = self.reading(|store| store.all())?;
         let today = clock::first_day(&kit.people, clock::now());
-        let name = pattern.name.clone();
-        let mut job = plain_job(JobId(0), NewJob { name, due: today }, &pieces, &kit);
-        let id = WantId(1);
-        job.wants.push(Want {
-            id,
-            pattern: pattern.id,
-            count: 1,
-            thickness: ask.thickness,
-            source: Source::Pieces,
-            worth: 1,
-        });
-        Ok(layout::suits(&brief(&job, &pieces, &[pattern], &kit, today), id)?)
+        let mut job = plain_job(JobId(0), NewJob { name: String::new(), due: today }, &pieces, &kit);
+        job.wants = patterns
+            .iter()
+            .zip(1..)
+            .map(|(pattern, id)| Want {
+                id: WantId(id),
+                pattern: pattern.id,
+                count: 1,
+                thickness,
+                source: Source::Pieces,
+                worth: 1,
+            })
+            .collect();
+        Ok(brief(&job, &pieces, &patterns, &kit, today))
     }
 }

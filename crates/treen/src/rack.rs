@@ -56,6 +56,11 @@ pub(crate) enum Rack {
         #[arg(long)]
         check_line: Option<String>,
     },
+    /// Tell what a piece could become, of the shop's patterns
+    Uses {
+        /// Its number
+        id: u32,
+    },
     /// Take a piece off the rack
     Remove {
         /// Its number
@@ -141,6 +146,7 @@ impl Rack {
                 say!("piece {} is on the rack: {}", piece.id, piece.name);
                 Ok(())
             }
+            Rack::Uses { id } => uses(shop, PieceId(id)),
             Rack::Remove { id } => shop.remove_piece(PieceId(id)),
         }
     }
@@ -179,4 +185,19 @@ impl Sheets {
         say!("wrote {}: print it at full size, then measure its 200 mm line", self.file.display());
         Ok(())
     }
+}
+
+fn uses(shop: &Shop, piece: PieceId) -> Result<(), Trouble> {
+    let found = shop.uses(piece)?;
+    let view = shop.view()?;
+    say!("{} thick when done, it could become one of these:", view.kit.units.fine_length(found.thickness));
+    for it in &found.uses {
+        let pattern = view.patterns.iter().find(|pattern| pattern.id == it.pattern);
+        let name = pattern.map_or("", |pattern| pattern.name.as_str());
+        say!("{:>4} of {name:<28} {:.0} % of its face", it.outlines.len(), it.share * 100.0);
+    }
+    if found.uses.is_empty() {
+        say!("none: no pattern finds room on it");
+    }
+    Ok(())
 }

@@ -152,6 +152,9 @@ impl Written {
             let corners = corners.ok_or_else(|| Problem::new("an item has no shape"))?;
             let outline = Outline::from(ring(corners, unit)?);
             let value = it.value.unwrap_or_else(|| outline.area().to_mm2());
+            if !(value.is_finite() && value >= 0.0) {
+                return Err(Problem::new(format!("an item is worth {value}; expected zero or more")));
+            }
             let least = it.min_quality.unwrap_or(QUALITIES);
             let bears = (least..QUALITIES).map(|it| 1 << it).sum();
             Ok((Kind { outline, turns: it.turns(), mirrors: false, value, bears }, it.demand))

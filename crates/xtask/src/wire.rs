@@ -57,6 +57,7 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::Refit::export_all(&config)?;
     shop::SuitAsk::export_all(&config)?;
     shop::Suits::export_all(&config)?;
+    shop::Uses::export_all(&config)?;
     shop::NewPattern::export_all(&config)?;
     shop::NewJob::export_all(&config)?;
     shop::Task::export_all(&config)?;
