@@ -32,7 +32,7 @@ use stock::{Brief, Layout};
 
 pub use judge::judge;
 pub use suits::{Suit, Suits, suits};
-pub use uses::{Use, uses};
+pub use uses::{PieceUse, uses};
 
 use crate::goods::{Goods, Name};
 use crate::pool::Pool;

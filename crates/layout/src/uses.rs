@@ -12,7 +12,7 @@ use crate::rules;
 
 /// One thing that a piece could become.
 #[derive(Clone, Debug, PartialEq, Serialize, TS)]
-pub struct Use {
+pub struct PieceUse {
     /// Sawn from it.
     pub pattern: PatternId,
     /// Where they lie on it, the most that were found.
@@ -26,7 +26,7 @@ pub struct Use {
 ///
 /// # Errors
 /// The piece is not in the brief.
-pub fn uses(brief: &Brief, piece: PieceId) -> Result<Vec<Use>, Problem> {
+pub fn uses(brief: &Brief, piece: PieceId) -> Result<Vec<PieceUse>, Problem> {
     let piece = brief.piece(piece)?;
     let found = brief.job.wants.par_iter().filter_map(|want| {
         let pattern = brief.pattern(want.pattern).ok()?;
@@ -36,9 +36,9 @@ pub fn uses(brief: &Brief, piece: PieceId) -> Result<Vec<Use>, Problem> {
         let part = Part::of(brief, want, pattern);
         let places = part.places_on(piece, part.place_on(piece)?);
         let share = pattern.outline.area() * places.len() as f64 / piece.face.area();
-        Some(Use { pattern: pattern.id, outlines: part.outlines(&places), share })
+        Some(PieceUse { pattern: pattern.id, outlines: part.outlines(&places), share })
     });
-    let mut found: Vec<Use> = found.collect();
+    let mut found: Vec<PieceUse> = found.collect();
     found.sort_by(|one, other| other.share.total_cmp(&one.share).then(one.pattern.cmp(&other.pattern)));
     Ok(found)
 }

@@ -20,7 +20,7 @@ mod view;
 
 pub use bring_in::{Progress, Stop};
 pub use keeping::Shop;
-pub use layout::{Suit, Suits, Use};
+pub use layout::{PieceUse, Suit, Suits};
 pub use refit::Refit;
 pub use suiting::{SuitAsk, Uses};
 pub use trouble::Trouble;

@@ -1,6 +1,6 @@
 //! Which wood suits a pattern, and what a piece of wood could become.
 
-use layout::{Suits, Use};
+use layout::{PieceUse, Suits};
 use measure::{Length, Problem};
 use serde::{Deserialize, Serialize};
 use stock::{Brief, JobId, Pattern, PatternId, Piece, PieceId, Source, Want, WantId};
@@ -17,7 +17,7 @@ pub struct Uses {
     /// Finished thickness: what planing and sanding both faces leave.
     pub thickness: Length,
     /// What it could become, the best use of it first.
-    pub uses: Vec<Use>,
+    pub uses: Vec<PieceUse>,
 }
 
 /// What wood is looked for.
