@@ -34,7 +34,7 @@ impl Shop {
     /// # Errors
     /// There is no such pattern, or no such thickness.
     pub fn suits(&self, pattern: PatternId, ask: SuitAsk) -> Result<Suits, Trouble> {
-        if !(ask.thickness > Length::ZERO) {
+        if ask.thickness <= Length::ZERO {
             return Err(Problem::new("the thickness has to be above zero").into());
         }
         let pieces = self.reading(|store| store.all())?;
@@ -51,7 +51,7 @@ impl Shop {
         let piece = self.piece(piece)?;
         let allow = self.kit()?.allowances;
         let thickness = piece.thickness - (allow.planing + allow.sanding) * 2.0;
-        if !(thickness > Length::ZERO) {
+        if thickness <= Length::ZERO {
             return Err(Problem::new("planing and sanding both faces leave nothing of it")
                 .hint("allow less for planing and sanding, in the shop")
                 .into());
