@@ -56,7 +56,7 @@ impl Default for Config {
 }
 
 /// Looks of the first layout, which is there before any seat is worked out.
-const FIRST_LOOKS: u32 = 60;
+const FIRST_LOOKS: u32 = 24;
 /// Looks for each try of the search, to press in what it left over.
 const LOOKS: u32 = 100;
 /// The share of the way that the tries are; the rest presses in what is left.

@@ -138,6 +138,8 @@ const PRESS: Effort = Effort { rounds: 25, strikes: 1, samples: (30, 15) };
 const PRESS_LAST: Effort = Effort { rounds: 120, strikes: 1, samples: (50, 25) };
 /// Things left that are the last few.
 const LAST: usize = 2;
+/// A bed with no more things is now and then filled anew.
+const FEW: usize = 8;
 /// How often a thing of one bed is tried on another.
 const LENT: f64 = 0.4;
 /// The worst value that is gone on from, below the best, as a share of it.
@@ -260,7 +262,8 @@ impl<'a> Walk<'a> {
     /// Takes nothing or something out, and presses something else in.
     fn change(&mut self, bed: usize, kind: usize, share_done: ShareDone) {
         let loose = self.loose(bed);
-        let out = [0, 0, 0, 1, 1, 2, loose.len()][self.rng.random_range(0..7)].min(loose.len());
+        let all = if loose.len() <= FEW { loose.len() } else { 3 };
+        let out = [0, 0, 0, 1, 1, 2, all][self.rng.random_range(0..7)].min(loose.len());
         let mut pose = self.task.beds[bed].draw_pose(&self.setup.shapes[kind], &mut self.rng);
         if out > 0
             && let Some(&first) = loose.choose(&mut self.rng)

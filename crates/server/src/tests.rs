@@ -221,3 +221,31 @@ async fn a_traced_line_is_made_smooth_without_its_photograph() {
         assert!(told["message"].as_str().is_some_and(|it| it.contains(word)), "{told}");
     }
 }
+
+#[tokio::test]
+async fn wood_is_asked_for_a_pattern_and_uses_for_a_piece() {
+    let server = server("suits");
+    let (status, piece) = ask(&server, "POST", "/api/pieces", PLANK).await;
+    assert_eq!(status, StatusCode::OK, "{piece}");
+    let disc = r#"{"name":"Disc","family":{"family":"round","diameter":60}}"#;
+    let (status, pattern) = ask(&server, "POST", "/api/patterns", disc).await;
+    assert_eq!(status, StatusCode::OK, "{pattern}");
+    let (status, told) = ask(&server, "POST", "/api/patterns/1/suits", r#"{"thickness":12}"#).await;
+    assert_eq!((status, &told["suits"][0]["piece"]), (StatusCode::OK, &piece["id"]), "{told}");
+    let (_, told) = ask(&server, "POST", "/api/patterns/1/suits", r#"{"thickness":500}"#).await;
+    assert_eq!(told["too_thin"], 1);
+    let (status, told) = ask(&server, "GET", "/api/pieces/1/uses", Body::empty()).await;
+    assert_eq!((status, &told["uses"][0]["pattern"]), (StatusCode::OK, &pattern["id"]), "{told}");
+    let (_, shop) = ask(&server, "GET", "/api/shop", Body::empty()).await;
+    assert_eq!(shop["jobs"], serde_json::json!([]), "nothing is kept");
+    for (method, path, body, expected) in [
+        ("POST", "/api/patterns/1/suits", r#"{"thickness":0}"#, StatusCode::UNPROCESSABLE_ENTITY),
+        ("POST", "/api/patterns/1/suits", r#"{"thickness":null}"#, StatusCode::UNPROCESSABLE_ENTITY),
+        ("POST", "/api/patterns/7/suits", r#"{"thickness":12}"#, StatusCode::NOT_FOUND),
+        ("GET", "/api/pieces/7/uses", "", StatusCode::NOT_FOUND),
+    ] {
+        let (status, told) = ask(&server, method, path, body).await;
+        assert_eq!(status, expected, "{path} {body}: {told}");
+        assert!(told["message"].is_string(), "{told}");
+    }
+}
