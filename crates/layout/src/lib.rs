@@ -81,23 +81,28 @@ pub fn lay_out(
     let bare = Room::bare(&goods, &lines);
     let keep = brief.kit.allowances.keep_offcut.to_mm();
     let first = press::press(&empty, &empty, brief, FIRST_LOOKS, stop).unwrap_or_else(|| empty.clone());
+    let first_score = Score::of(&first, keep);
     let told = answer::layout(&first);
     progress(&told, 0.0);
     let pools = pools(&bare, stop);
     let search = Search { empty: &empty, pools: &pools, seed: brief.job.seed, keep, stop };
-    let so_far: Mutex<(u32, Option<Score>, Layout)> = Mutex::new((0, Some(Score::of(&first, keep)), told));
-    let full = search.run(config.effort, &|room, score| {
+    let so_far: Mutex<(u32, Score, Layout)> = Mutex::new((0, first_score, told));
+    let mut full = search.run(config.effort, &|room, score| {
         let Ok(mut so_far) = so_far.lock() else { return };
         so_far.0 += 1;
-        if so_far.1.is_none_or(|best| score.beats(&best)) {
-            (so_far.1, so_far.2) = (Some(*score), answer::layout(room));
+        if score.beats(&so_far.1) {
+            (so_far.1, so_far.2) = (*score, answer::layout(room));
         }
         progress(&so_far.2, SEARCHED * f64::from(so_far.0) / f64::from(config.effort.max(1)));
     });
-    let better = |one: &Room, other: &Room| Score::of(one, keep).beats(&Score::of(other, keep));
-    let full = if better(&first, &full) { first } else { full };
+    let mut score = Score::of(&full, keep);
+    if first_score.beats(&score) {
+        (full, score) = (first, first_score);
+    }
     let pressed = press::press(&full, &empty, brief, LOOKS * config.effort.max(1), stop);
-    let full = pressed.filter(|pressed| better(pressed, &full)).unwrap_or(full);
+    if let Some(pressed) = pressed.filter(|it| Score::of(it, keep).beats(&score)) {
+        full = pressed;
+    }
     let mut layout = answer::layout(&full);
     progress(&layout, 1.0);
     let mut problems = stand(brief, &goods, &mut layout);

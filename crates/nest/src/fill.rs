@@ -11,7 +11,7 @@ use rand_pcg::Pcg64Mcg;
 
 use crate::bed::Bed;
 use crate::kind::{Kind, Shape};
-use crate::pile::{Effort, Gaps, Pile, Setup, Thing};
+use crate::pile::{Effort, GRAZE, Gaps, Pile, Setup, Thing};
 
 /// A thing that found room.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -112,9 +112,6 @@ fn both_ways<T: Send>(
     };
     rayon::join(|| way(0), || way(1))
 }
-
-/// Kept between things, so that no rounding lets them touch.
-const GRAZE: f64 = 0.004;
 
 /// One way through the fillings.
 struct Walk<'a> {

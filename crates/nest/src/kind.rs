@@ -83,12 +83,18 @@ impl Shape {
     pub(crate) fn lay(&self, pose: Pose, laid: &mut Laid, corners: &mut Vec<[f64; 2]>) {
         let (sin, cos) = pose.turn.sin_cos();
         laid.lay(&self.drawing, (cos, sin), pose.mirrored, pose.at);
-        let flip = if pose.mirrored { -1.0 } else { 1.0 };
         corners.clear();
-        corners.extend(self.corners.iter().map(|&[x, y]| {
+        corners.extend(self.turned(pose.turn, pose.mirrored).map(|[x, y]| [x + pose.at[0], y + pose.at[1]]));
+    }
+
+    /// The corners about the middle, mirrored if told to and turned.
+    fn turned(&self, turn: f64, mirrored: bool) -> impl Iterator<Item = [f64; 2]> + '_ {
+        let (sin, cos) = turn.sin_cos();
+        let flip = if mirrored { -1.0 } else { 1.0 };
+        self.corners.iter().map(move |&[x, y]| {
             let x = x * flip;
-            [cos * x - sin * y + pose.at[0], sin * x + cos * y + pose.at[1]]
-        }));
+            [cos * x - sin * y, sin * x + cos * y]
+        })
     }
 
     /// A turn that the kind may have where the grain runs so.
@@ -143,16 +149,11 @@ impl Shape {
         };
         lines.iter().map(stray).sum()
     }
-}
 
-impl Shape {
     /// How far the shape reaches from its middle along both axes at a turn.
     pub(crate) fn reach(&self, turn: f64, mirrored: bool) -> ([f64; 2], [f64; 2]) {
-        let (sin, cos) = turn.sin_cos();
-        let flip = if mirrored { -1.0 } else { 1.0 };
         let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-        for &[x, y] in &self.corners {
-            let spot = [cos * x * flip - sin * y, sin * x * flip + cos * y];
+        for spot in self.turned(turn, mirrored) {
             for axis in [0, 1] {
                 low[axis] = low[axis].min(spot[axis]);
                 high[axis] = high[axis].max(spot[axis]);

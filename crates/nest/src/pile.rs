@@ -55,6 +55,8 @@ pub(crate) struct Pile<'a> {
     bed_weight: Vec<f64>,
 }
 
+/// Kept between things, so that no rounding lets them touch, in millimetres.
+pub(crate) const GRAZE: f64 = 0.004;
 /// Less than this is none, in millimetres.
 const NOTHING: f64 = 1e-6;
 

@@ -7,7 +7,7 @@ use rand_pcg::Pcg64Mcg;
 
 use crate::bed::Bed;
 use crate::kind::{Kind, Pose, Shape};
-use crate::pile::{Effort, Gaps, Pile, Setup};
+use crate::pile::{Effort, GRAZE, Gaps, Pile, Setup};
 
 /// A strip as short as was found, and where everything lies on it.
 pub struct Strip {
@@ -71,8 +71,6 @@ pub fn shortest_strip(
     Some(Strip { length: Length::mm(press.length), places })
 }
 
-/// Kept between things, so that no rounding lets them touch, in millimetres.
-const GRAZE: f64 = 0.004;
 /// The share of the strip that things take at the beginning.
 const BEGUN_FULL: f64 = 0.5;
 /// The share of the time after which the best strip is only pressed together.
