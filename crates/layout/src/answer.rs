@@ -1,11 +1,12 @@
 //! From the search's room to the layout that others read.
 
 use measure::{Area, Length};
-use outline::Outline;
-use stock::{FaceKey, Layout, Placement, StripPlacement};
+use outline::{Outline, Place};
+use stock::{FaceKey, Layout, PartKey, Placement, StripPlacement};
 
 use crate::goods::{Goods, Name};
 use crate::room::Room;
+use crate::rules;
 
 /// The layout of a room, offcuts aside.
 pub(crate) fn layout(room: &Room) -> Layout {
@@ -17,7 +18,13 @@ pub(crate) fn layout(room: &Room) -> Layout {
             continue;
         };
         let place = spot.pose.place;
-        let outline = place.outline(&goods.kinds[item.kind].shape.outline);
+        let kind = &goods.kinds[item.kind];
+        let outline = as_laid(
+            &kind.shape.outline,
+            place,
+            kind.asked.asks.live.is_some(),
+            &goods.grounds[spot.ground].face.outline,
+        );
         let face = goods.grounds[spot.ground].key;
         match (item.name, face) {
             (Name::Part(part), face) => {
@@ -35,10 +42,25 @@ pub(crate) fn layout(room: &Room) -> Layout {
     layout
 }
 
+/// A drawing as it lies; one with a live edge ends where its wood does.
+pub(crate) fn as_laid(drawing: &Outline, place: Place, live: bool, wood: &Outline) -> Outline {
+    let whole = place.outline(drawing);
+    match live {
+        false => whole,
+        true => rules::largest(whole.common(wood)).unwrap_or(whole),
+    }
+}
+
+/// Takes a part out of a layout, placed or not.
+pub(crate) fn remove_part(layout: &mut Layout, part: PartKey) {
+    layout.placements.retain(|it| it.part != part);
+    layout.unplaced.retain(|it| *it != part);
+}
+
 /// Takes a part or strip out of a layout and lists it as unplaced.
 pub(crate) fn take_out(layout: &mut Layout, name: Name) {
     match name {
-        Name::Part(part) => layout.placements.retain(|it| it.part != part),
+        Name::Part(part) => remove_part(layout, part),
         Name::Strip(strip) => layout.strips.retain(|it| it.strip != strip),
     }
     leave_out(layout, name);

@@ -5,8 +5,11 @@ use std::collections::BTreeMap;
 
 use measure::Length;
 use outline::{Place, Ring};
-use stock::{Brief, FaceKey, Panel, PartKey, Piece, PieceId, Source, StripKey, Want};
+use stock::{
+    Brief, FaceKey, Panel, PartKey, Pattern, Piece, PieceId, Saving, Source, StripKey, Want, WantId,
+};
 
+use crate::asks::Asked;
 use crate::ground::Ground;
 use crate::rules;
 use crate::shape::Shape;
@@ -20,6 +23,16 @@ pub(crate) enum Name {
     Part(PartKey),
 }
 
+impl Name {
+    /// The part, if it is one.
+    pub(crate) fn part(self) -> Option<PartKey> {
+        match self {
+            Name::Part(part) => Some(part),
+            Name::Strip(_) => None,
+        }
+    }
+}
+
 /// Things that are alike: one shape, one thickness, one source.
 pub(crate) struct Kind {
     pub(crate) shape: Shape,
@@ -31,6 +44,11 @@ pub(crate) struct Kind {
     pub(crate) worth: u32,
     /// The panel that has to be glued up before it can be sawn.
     pub(crate) panel: Option<stock::PanelId>,
+    pub(crate) may_mirror: bool,
+    pub(crate) underside_shows: bool,
+    /// The number of the set that comes from one piece.
+    pub(crate) set: Option<usize>,
+    pub(crate) asked: Asked,
 }
 
 /// One thing to be laid.
@@ -48,8 +66,12 @@ pub(crate) struct Goods {
     pub(crate) grounds: Vec<Ground>,
     /// Parts and strips that cannot be looked at: their pattern or face is gone.
     pub(crate) lost: Vec<Name>,
-    /// The wood kept clear of edges and faults.
+    /// The wood kept clear of edges.
     pub(crate) edge: f64,
+    /// How many sets come from one piece each.
+    pub(crate) sets: usize,
+    /// What decides between layouts that hold the same.
+    pub(crate) saving: Saving,
 }
 
 /// The most strips of all panels together.
@@ -64,26 +86,48 @@ impl Goods {
             grounds: grounds(brief),
             lost: Vec::new(),
             edge: brief.kit.allowances.edge.to_mm(),
+            sets: brief.job.choices.sets.len(),
+            saving: brief.job.choices.saving,
         };
         brief.job.panels.iter().for_each(|panel| goods.take_panel(brief, panel));
         let mut kinds = BTreeMap::new();
-        for want in &brief.job.wants {
-            if let Some(kind) = goods.take_want(brief, want) {
-                kinds.insert(want.id, kind);
-            }
-        }
         for part in brief.parts() {
-            let pin = brief.job.choices.pins.iter().find(|pin| pin.part == part);
-            let place = pin.map(|pin| (goods.ground(pin.face), pin.place));
-            match (kinds.get(&part.want), place) {
-                (None, _) | (_, Some((None, _))) => goods.lost.push(Name::Part(part)),
-                (Some(&kind), Some((Some(ground), place))) => {
-                    goods.items.push(Item { name: Name::Part(part), kind, pin: Some((ground, place)) });
-                }
-                (Some(&kind), None) => goods.items.push(Item { name: Name::Part(part), kind, pin: None }),
-            }
+            let kind = *kinds.entry(part.want).or_insert_with(|| goods.take_want(brief, part.want));
+            goods.take_part(brief, part, kind);
         }
         goods
+    }
+
+    /// The largest face that every part of a set may come from.
+    pub(crate) fn widest_for_set(&self, set: usize) -> Option<usize> {
+        let of_set: Vec<&Kind> = self.kinds.iter().filter(|it| it.set == Some(set)).collect();
+        let area = |ground: &usize| self.grounds[*ground].face.area().to_mm2();
+        let all = 0..self.grounds.len();
+        all.filter(|it| of_set.iter().all(|kind| kind.grounds.contains(it)))
+            .max_by(|one, other| area(one).total_cmp(&area(other)))
+    }
+
+    fn take_part(&mut self, brief: &Brief, part: PartKey, kind: Option<usize>) {
+        let choices = &brief.job.choices;
+        let pin = choices.pins.iter().find(|pin| pin.part == part);
+        let place = pin.map(|pin| (self.ground(pin.face), pin.place));
+        let (Some(kind), None | Some((Some(_), _))) = (kind, place) else {
+            return self.lost.push(Name::Part(part));
+        };
+        let pin = place.and_then(|(ground, place)| Some((ground?, place)));
+        let shown = choices.shows.iter().find(|it| it.part == part).filter(|_| pin.is_none());
+        let shown = shown.and_then(|it| {
+            let want = brief.want(part.want).ok()?;
+            let pattern = brief.pattern(want.pattern).ok()?;
+            let mut own = self.kind_of(brief, want, pattern, Some(&it.area));
+            own.grounds.retain(|&ground| self.grounds[ground].key == it.face);
+            Some(own)
+        });
+        let kind = shown.map_or(kind, |own| {
+            self.kinds.push(own);
+            self.kinds.len() - 1
+        });
+        self.items.push(Item { name: Name::Part(part), kind, pin });
     }
 
     /// The number of a face.
@@ -101,34 +145,54 @@ impl Goods {
         rules::gap((one.kerf, one.straight), (other.kerf, other.straight)).to_mm()
     }
 
-    fn take_want(&mut self, brief: &Brief, want: &Want) -> Option<usize> {
-        let pattern = brief.pattern(want.pattern).ok()?;
+    fn take_want(&mut self, brief: &Brief, want: WantId) -> Option<usize> {
+        let want = brief.want(want).ok()?;
+        let kind = self.kind_of(brief, want, brief.pattern(want.pattern).ok()?, None);
+        self.kinds.push(kind);
+        Some(self.kinds.len() - 1)
+    }
+
+    /// The kind of a want's parts, or of one that is to show an area.
+    fn kind_of(&self, brief: &Brief, want: &Want, pattern: &Pattern, shown: Option<&Ring>) -> Kind {
         let from_panel = match want.source {
             Source::Pieces => None,
             Source::Panel(panel) => Some(panel),
         };
+        let is_live = pattern.live_edges().next().is_some();
         let may = |ground: &&usize| {
             let ground = &self.grounds[**ground];
             match (want.source, ground.key) {
                 (Source::Pieces, FaceKey::Piece(id)) => {
-                    brief.job.pieces.contains(&id) && rules::part_needs(brief, want) <= ground.thickness
+                    let form = brief.piece(id).map(|it| it.form);
+                    brief.job.pieces.contains(&id)
+                        && rules::part_needs(brief, want) <= ground.thickness
+                        && (!is_live || form.is_ok_and(rules::has_natural_edges))
                 }
                 (Source::Panel(panel), FaceKey::Panel(found)) => {
-                    panel == found && rules::part_needs(brief, want) <= ground.thickness
+                    panel == found && rules::part_needs(brief, want) <= ground.thickness && !is_live
                 }
                 (Source::Pieces, FaceKey::Panel(_)) | (Source::Panel(_), FaceKey::Piece(_)) => false,
             }
         };
         let all: Vec<usize> = (0..self.grounds.len()).collect();
-        self.kinds.push(Kind {
-            shape: Shape::of_pattern(pattern),
+        let sets = &brief.job.choices.sets;
+        let set = sets.iter().position(|it| it.wants.contains(&want.id));
+        let mut shape = Shape::of_pattern(pattern);
+        if set.is_some_and(|it| sets[it].alike) {
+            shape.run_with_grain(rules::ALIKE_WITHIN);
+        }
+        Kind {
+            shape,
             grounds: all.iter().filter(may).copied().collect(),
             kerf: rules::kerf(brief, want.pattern),
             straight: false,
             worth: want.worth,
             panel: from_panel,
-        });
-        Some(self.kinds.len() - 1)
+            may_mirror: want.may_mirror,
+            underside_shows: want.underside_shows,
+            set,
+            asked: Asked::of(pattern, want, shown),
+        }
     }
 
     fn take_panel(&mut self, brief: &Brief, panel: &Panel) {
@@ -149,6 +213,10 @@ impl Goods {
                     straight: true,
                     worth: 0,
                     panel: Some(panel.id),
+                    may_mirror: false,
+                    underside_shows: false,
+                    set: None,
+                    asked: Asked::of_strip(),
                 });
                 Some(self.kinds.len() - 1)
             });
@@ -168,11 +236,12 @@ fn grounds(brief: &Brief) -> Vec<Ground> {
     let reached = |piece: &&Piece| brief.job.pieces.contains(&piece.id) || of_panels(piece.id);
     let pieces = brief.pieces.iter().filter(reached).map(|piece| {
         let cost = piece.cost().map_or(0.0, measure::Money::to_units);
-        Ground::new(brief, FaceKey::Piece(piece.id), piece.face.clone(), piece.thickness, cost)
+        let (face, far_face) = (piece.face.clone(), piece.far_face.as_ref());
+        Ground::new(brief, FaceKey::Piece(piece.id), face, far_face, piece.thickness, cost)
     });
     let panels = brief.job.panels.iter().filter_map(|panel| {
         let face = panel.face().ok()?;
-        Some(Ground::new(brief, FaceKey::Panel(panel.id), face, panel.thickness, 0.0))
+        Some(Ground::new(brief, FaceKey::Panel(panel.id), face, None, panel.thickness, 0.0))
     });
     let mut grounds: Vec<Ground> = pieces.chain(panels).collect();
     grounds.sort_by_key(|ground| ground.key);

@@ -1,10 +1,11 @@
 //! One face made ready for the search.
 
 use measure::{Angle, Length};
-use outline::{Bounds, Point, Ring};
-use stock::{Brief, Choices, Face, FaceKey, GrainField, Zone};
+use outline::{Bounds, Outline, Point, Ring};
+use stock::{Brief, Face, FaceKey, FarFace, GrainField, Side};
 
 use crate::field::Field;
+use crate::rules::{self, KeptOut};
 use crate::shape::{Shape, spots_along};
 
 /// A face with all that the search asks it.
@@ -19,6 +20,12 @@ pub(crate) struct Ground {
     pub(crate) field: Field,
     /// Faults and openings, which a part must not surround either.
     pub(crate) islands: Vec<Island>,
+    /// Faults of the far face, which are in the way of parts whose underside shows.
+    pub(crate) below: Vec<Island>,
+    /// All faults, as they were drawn.
+    pub(crate) kept_out: Vec<KeptOut>,
+    /// The lines that all parts keep the edge allowance from.
+    pub(crate) lines: Vec<Ring>,
     /// Sapwood and stain.
     pub(crate) soft: Vec<Ring>,
     grain: GrainGrid,
@@ -28,6 +35,7 @@ pub(crate) struct Ground {
 
 /// A closed line inside a face that parts keep away from.
 pub(crate) struct Island {
+    pub(crate) area: Ring,
     pub(crate) centre: Point,
     pub(crate) radius: f64,
     pub(crate) spots: Vec<Point>,
@@ -39,25 +47,30 @@ const CELLS: usize = 70_000;
 /// feels which way leads back.
 const MARGIN: f64 = 40.0;
 
-/// Whether no part of the job may hold this zone.
-pub(crate) fn is_kept_out(zone: &Zone, choices: &Choices) -> bool {
-    !zone.kind.is_sound() && !choices.allowed_zones.contains(&zone.kind)
-}
-
 impl Ground {
     /// Makes a face ready.
-    pub(crate) fn new(brief: &Brief, key: FaceKey, face: Face, thickness: Length, cost: f64) -> Ground {
-        let (hard, soft): (Vec<&Zone>, Vec<&Zone>) =
-            face.zones.iter().partition(|zone| is_kept_out(zone, &brief.job.choices));
-        let hard: Vec<&Ring> = hard.into_iter().map(|zone| &zone.area).collect();
-        let soft = soft.into_iter().filter(|zone| zone.kind.is_sound()).map(|zone| zone.area.clone());
+    pub(crate) fn new(
+        brief: &Brief,
+        key: FaceKey,
+        face: Face,
+        far_face: Option<&FarFace>,
+        thickness: Length,
+        cost: f64,
+    ) -> Ground {
+        let kept_out = rules::kept_out(&brief.kit, &brief.job.choices, &face, far_face);
+        let edge = brief.kit.allowances.edge;
+        let on = |side: Side| kept_out.iter().filter(move |it| it.side == side);
+        let hard: Vec<Ring> = on(Side::Near).map(|it| as_kept_by(it, edge)).collect();
+        let below = on(Side::Far).map(|it| Island::around(&as_kept_by(it, edge))).collect();
+        let soft = face.zones.iter().filter(|zone| zone.kind.is_sound()).map(|zone| zone.area.clone());
         let soft = soft.collect();
         let rings: Vec<&Ring> = face.outline.rings().collect();
-        let field = Field::around(&rings, &hard, MARGIN, CELLS);
-        let islands = hard.iter().copied().chain(face.outline.openings()).map(Island::around).collect();
+        let field = Field::around(&rings, &hard.iter().collect::<Vec<&Ring>>(), MARGIN, CELLS);
+        let islands = hard.iter().chain(face.outline.openings()).map(Island::around).collect();
+        let lines = rings.into_iter().chain(&hard).cloned().collect();
         let grain = GrainGrid::over(&face);
         let bounds = face.outline.bounds();
-        Ground { key, thickness, field, islands, soft, grain, cost, bounds, face }
+        Ground { key, thickness, field, islands, below, kept_out, lines, soft, grain, cost, bounds, face }
     }
 
     /// The direction of the fibres, near enough for the search.
@@ -83,12 +96,25 @@ impl Ground {
     }
 }
 
+/// The area of a fault for a search that keeps the edge allowance from all of
+/// them: larger for one that asks for more. One that asks for less is taken as
+/// if it asked for as much.
+fn as_kept_by(it: &KeptOut, edge: Length) -> Ring {
+    /// Arcs of the grown line may be this much off, to the safe side.
+    const ARC: Length = Length::mm(0.05);
+    if it.clear <= edge {
+        return it.area.clone();
+    }
+    let grown = Outline::from(it.area.clone()).offset(it.clear - edge + ARC, ARC);
+    rules::largest(grown).map_or_else(|| it.area.clone(), |it| it.outer().clone())
+}
+
 impl Island {
     fn around(ring: &Ring) -> Island {
         let centre = ring.centroid();
         let corners = ring.corners().iter();
         let radius = corners.map(|&it| centre.distance(it).to_mm()).fold(0.0, f64::max);
-        Island { centre, radius, spots: spots_along(&[ring]) }
+        Island { area: ring.clone(), centre, radius, spots: spots_along(&[ring]) }
     }
 }
 

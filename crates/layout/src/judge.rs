@@ -3,9 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use measure::{Angle, Length, Problem, Units};
+use measure::{Angle, Area, Length, Problem, Units};
 use outline::{OnGrid, Outline, Place, Point, Ring, Segment};
-use stock::{Brief, Face, FaceKey, Layout, PartKey, Placement, Source, StripKey, StripPlacement, Want};
+use stock::{
+    Brief, Face, FaceKey, Layout, PartKey, PartSet, Pattern, Placement, Shown, Side, Source, StripKey,
+    StripPlacement, Want,
+};
 
 use crate::goods::Name;
 use crate::rules;
@@ -17,6 +20,15 @@ const TOLERANCE: Length = Length::mm(0.01);
 
 /// What a stem may miss of its angle: a hundredth of a degree, which no eye can tell.
 const ANGLE_TOLERANCE: Angle = Angle::degrees(0.01);
+
+/// A natural edge is not known finer than this.
+const LIVE_TOLERANCE: Length = Length::mm(0.5);
+
+/// The drawn line of a live edge is looked at this often.
+const LIVE_STEP: Length = Length::mm(2.0);
+
+/// What a part with a live edge may differ from its drawing: a crumb.
+const LIVE_AREA: Area = Area::mm2(2.0);
 
 /// The grain is looked up this often along a stem.
 const GRAIN_STEP: Length = Length::mm(4.0);
@@ -40,7 +52,27 @@ pub(crate) fn faults(brief: &Brief, layout: &Layout) -> Vec<Fault> {
     layout.placements.iter().for_each(|it| judge.part(it));
     layout.strips.iter().for_each(|it| judge.strip(it));
     judge.apart();
+    brief.job.choices.sets.iter().for_each(|set| judge.set(set, layout));
+    brief.job.choices.shows.iter().for_each(|it| judge.shows(it, layout));
     judge.faults
+}
+
+/// What of a part keeps from faults, where that is not all of it.
+#[derive(Default)]
+struct Faults {
+    /// Keeps from bark and wane; all of the part if there is no live edge.
+    core: Option<Vec<Outline>>,
+    /// Keeps from faults of the far face: nothing if its underside does not show.
+    shown_below: Vec<Outline>,
+}
+
+impl Faults {
+    fn of(pattern: &Pattern, want: &Want, place: Place) -> Faults {
+        let is_live = pattern.live_edges().next().is_some();
+        let core = || rules::core(pattern).iter().map(|it| place.outline(it)).collect();
+        let below = if want.underside_shows { rules::shown_below(pattern) } else { Vec::new() };
+        Faults { core: is_live.then(core), shown_below: below.iter().map(|it| place.outline(it)).collect() }
+    }
 }
 
 /// A thing that lies on a face, ready to be compared with its neighbours.
@@ -112,7 +144,8 @@ impl<'a> Judge<'a> {
             (Err(problem), _) | (_, Err(problem)) => return self.say(name, problem.message),
         };
         self.source(want, it.part, it.face);
-        if !is_same(&it.place.outline(&pattern.outline), &it.outline) {
+        let is_live = pattern.live_edges().next().is_some();
+        if !is_live && !is_same(&it.place.outline(&pattern.outline), &it.outline) {
             self.say(name, "lies otherwise than its place says".to_owned());
         }
         let pinned = self.brief.job.choices.pins.iter().find(|pin| pin.part == it.part);
@@ -120,10 +153,17 @@ impl<'a> Judge<'a> {
         if !kept || pinned.is_some() != it.pinned {
             self.say(name, "is not where it is pinned".to_owned());
         }
-        for (_, axis, within, _) in pattern.stems() {
-            self.stem(name, it.face, axis, within, it.place);
+        for (line, within) in rules::lines_with_grain(pattern) {
+            self.along(name, it.face, line, within, it.place);
         }
-        self.clear_wood(name, it.face, &it.outline);
+        if !it.pinned && it.place.mirrored && !want.may_mirror {
+            self.say(name, "is mirrored, which its want does not allow".to_owned());
+        }
+        match is_live {
+            true => self.live(name, it, pattern),
+            false => self.clear_wood(name, it.face, &it.outline),
+        }
+        self.clear_of_faults(name, it.face, &it.outline, &Faults::of(pattern, want, it.place));
         let kerf = rules::kerf(self.brief, want.pattern);
         self.lies.push(Lies { name, face: it.face, outline: &it.outline, kerf, straight: false });
     }
@@ -177,19 +217,20 @@ impl<'a> Judge<'a> {
         }
         let (long, wide) = rules::rough_strip(self.brief, panel, width);
         match middle_line(it.outline.outer(), long, wide) {
-            Some(line) => self.stem(name, face, line, STRIP_WITHIN, Place::default()),
+            Some(line) => self.along(name, face, line, STRIP_WITHIN, Place::default()),
             None => {
                 let (long, wide) = (self.units.length(long), self.units.length(wide));
                 self.say(name, format!("is not a rectangle of {long} by {wide}"));
             }
         }
         self.clear_wood(name, face, &it.outline);
+        self.clear_of_faults(name, face, &it.outline, &Faults::default());
         let kerf = self.brief.kit.machines.straight_kerf;
         self.lies.push(Lies { name, face, outline: &it.outline, kerf, straight: true });
     }
 
     /// A line keeps within its angle of the grain all along.
-    fn stem(&mut self, name: Name, face: FaceKey, axis: Segment, within: Angle, place: Place) {
+    fn along(&mut self, name: Name, face: FaceKey, axis: Segment, within: Angle, place: Place) {
         let Ok(face) = self.brief.face(face) else { return };
         let lies = place.segment(axis);
         let steps = (lies.length() / GRAIN_STEP).ceil().clamp(1.0, 10_000.0) as u32;
@@ -204,7 +245,7 @@ impl<'a> Judge<'a> {
         }
     }
 
-    /// It lies on the face, away from its edges and from every fault.
+    /// It lies on the face, away from its edges.
     fn clear_wood(&mut self, name: Name, key: FaceKey, outline: &Outline) {
         let face = match self.brief.face(key) {
             Ok(face) => face,
@@ -220,17 +261,116 @@ impl<'a> Judge<'a> {
             let (way, edge) = (self.units.fine_length(way), self.units.fine_length(edge));
             self.say(name, format!("lies {way} from the edge of its wood; the limit is {edge}"));
         }
-        let allowed = &self.brief.job.choices.allowed_zones;
-        for zone in face.zones.iter().filter(|it| !it.kind.is_sound() && !allowed.contains(&it.kind)) {
-            let area = Outline::from(zone.area.clone());
-            if !grid.apart(&OnGrid::from(&area), (edge - TOLERANCE).max(Length::ZERO)) {
-                let (way, edge) =
-                    (self.units.fine_length(outline.distance(&area)), self.units.fine_length(edge));
-                self.say(
-                    name,
-                    format!("lies {way} from a zone of {}; the limit is {edge}", zone.kind.word()),
-                );
+    }
+
+    /// It keeps its way from every fault that it may not hold.
+    fn clear_of_faults(&mut self, name: Name, key: FaceKey, outline: &Outline, faults: &Faults) {
+        let Ok(face) = self.brief.face(key) else { return };
+        let far_face = match key {
+            FaceKey::Piece(id) => self.brief.piece(id).ok().and_then(|it| it.far_face.as_ref()),
+            FaceKey::Panel(_) => None,
+        };
+        let whole = [outline.clone()];
+        for fault in rules::kept_out(&self.brief.kit, &self.brief.job.choices, &face, far_face) {
+            let shapes = match (fault.side, &faults.core) {
+                (Side::Far, _) => &faults.shown_below,
+                (Side::Near, Some(core)) if rules::may_be_live(fault.kind) => core,
+                (Side::Near, _) => &whole[..],
+            };
+            let area = Outline::from(fault.area.clone());
+            let grid = OnGrid::from(&area);
+            let limit = (fault.clear - TOLERANCE).max(Length::ZERO);
+            if shapes.iter().any(|it| !OnGrid::from(it).apart(&grid, limit)) {
+                let way = shapes.iter().map(|it| it.distance(&area)).fold(Length::mm(1e9), Length::min);
+                let (way, limit) = (self.units.fine_length(way), self.units.fine_length(fault.clear));
+                let below = if fault.side == Side::Far { " on the other face" } else { "" };
+                let kind = fault.kind.word();
+                self.say(name, format!("lies {way} from a zone of {kind}{below}; the limit is {limit}"));
             }
+        }
+    }
+
+    /// A part with a live edge: what is not live lies well within the wood, all
+    /// of its drawn live line past the wood's edge, and the part is what the
+    /// wood and the drawing have in common.
+    fn live(&mut self, name: Name, it: &Placement, pattern: &Pattern) {
+        let Ok(face) = self.brief.face(it.face) else { return };
+        let form = match it.face {
+            FaceKey::Piece(id) => self.brief.piece(id).map(|piece| piece.form).ok(),
+            FaceKey::Panel(_) => None,
+        };
+        if !form.is_some_and(rules::has_natural_edges) {
+            let face = self.brief.face_name(it.face);
+            self.say(name, format!("has a live edge, but {face} has only sawn ones"));
+        }
+        if let Some(core) = rules::core(pattern) {
+            self.clear_wood(name, it.face, &it.place.outline(&core));
+        }
+        let spots = rules::live_lines(pattern, LIVE_STEP).concat();
+        let inside = spots.iter().map(|spot| it.place.point(*spot)).filter(|spot| {
+            let way =
+                || face.outline.rings().map(|ring| ring.distance(*spot)).fold(Length::mm(1e9), Length::min);
+            face.outline.contains(*spot) && way() > LIVE_TOLERANCE
+        });
+        let inside = inside.count();
+        if inside > 0 || spots.is_empty() {
+            let share = 100.0 * inside as f64 / spots.len().max(1) as f64;
+            let edge = "of its live edge is drawn inside the wood, where no natural edge is";
+            self.say(name, format!("has no live edge there: {share:.0} % {edge}; the limit is 0 %"));
+        }
+        let whole = it.place.outline(&pattern.outline);
+        let common: Area = whole.common(&face.outline).iter().map(Outline::area).sum();
+        let outside = it.outline.area_outside(&whole) + it.outline.area_outside(&face.outline);
+        let missed = (common - it.outline.area()).abs() + outside;
+        if missed > LIVE_AREA {
+            let (missed, limit) = (self.units.area(missed), self.units.area(LIVE_AREA));
+            self.say(
+                name,
+                format!("differs by {missed} from its drawing as the wood ends it; the limit is {limit}"),
+            );
+        }
+    }
+
+    /// The parts of a set lie on one face, and those of a matching one with their
+    /// length along its grain. The parts on the face that holds most of them are
+    /// not to blame.
+    fn set(&mut self, set: &PartSet, layout: &Layout) {
+        let parts: Vec<&Placement> =
+            layout.placements.iter().filter(|it| set.wants.contains(&it.part.want)).collect();
+        let on = |face: FaceKey| parts.iter().filter(|it| it.face == face).count();
+        let pinned = |face: FaceKey| parts.iter().any(|it| it.face == face && it.pinned);
+        let Some(home) = parts.iter().map(|it| it.face).max_by_key(|it| (pinned(*it), on(*it), *it)) else {
+            return;
+        };
+        for it in &parts {
+            if it.face != home {
+                let (home, face) = (self.brief.face_name(home), self.brief.face_name(it.face));
+                let what = format!("comes from {face}, but the rest of its set from {home}");
+                self.say(Name::Part(it.part), what);
+            }
+            if let Ok(pattern) = self.brief.pattern_of(it.part)
+                && set.alike
+            {
+                let line = rules::length_line(&pattern.outline);
+                self.along(Name::Part(it.part), it.face, line, rules::ALIKE_WITHIN, it.place);
+            }
+        }
+    }
+
+    /// A part shows the figure that it is to show.
+    fn shows(&mut self, shown: &Shown, layout: &Layout) {
+        let Some(it) = layout.placement(shown.part).filter(|it| !it.pinned) else { return };
+        let Ok(pattern) = self.brief.pattern_of(it.part) else { return };
+        let middle = it.place.point(pattern.outline.outer().centroid());
+        let off = if shown.area.contains(middle) { Length::ZERO } else { shown.area.distance(middle) };
+        if it.face != shown.face {
+            let face = self.brief.face_name(shown.face);
+            self.say(Name::Part(it.part), format!("does not lie on {face}, whose figure it is to show"));
+        } else if off > TOLERANCE {
+            let off = self.units.fine_length(off);
+            let what =
+                format!("has its middle {off} outside of the figure that it is to show; the limit is 0");
+            self.say(Name::Part(it.part), what);
         }
     }
 

@@ -2,11 +2,10 @@
 
 use measure::{Area, Length};
 use outline::{Outline, Point};
-use stock::{Brief, FaceKey, Layout, Offcut};
+use stock::{Brief, FaceKey, Layout, Offcut, Side};
 
 use crate::answer::{shapes_on, widest_kerf};
 use crate::goods::Goods;
-use crate::ground::is_kept_out;
 
 /// Arcs of grown lines may be this much off; an offcut is not a fit.
 const ARC: Length = Length::mm(0.5);
@@ -21,8 +20,8 @@ pub(crate) fn offcuts(brief: &Brief, goods: &Goods, layout: &Layout) -> Vec<Offc
     let mut offcuts: Vec<(Area, Offcut)> = Vec::new();
     for &(face, _) in &layout.used {
         let Some(ground) = goods.ground(face).map(|it| &goods.grounds[it]) else { continue };
-        let zones = ground.face.zones.iter().filter(|zone| is_kept_out(zone, &brief.job.choices));
-        let mut gone: Vec<Outline> = zones.map(|zone| Outline::from(zone.area.clone())).collect();
+        let faults = ground.kept_out.iter().filter(|it| it.side == Side::Near);
+        let mut gone: Vec<Outline> = faults.map(|it| Outline::from(it.area.clone())).collect();
         gone.extend(shapes_on(layout, face).flat_map(|it| it.simplified(PLAIN).offset(kerf + PLAIN, ARC)));
         let left = ground.face.outline.simplified(PLAIN).minus(&gone);
         let left = left.iter().flat_map(|it| wide_parts(it, keep));

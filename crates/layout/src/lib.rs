@@ -4,9 +4,11 @@
 //! by and no geometry. Reads no clock: a search is as long as its tries.
 
 mod answer;
+mod asks;
 mod field;
 mod goods;
 mod ground;
+mod hand;
 mod judge;
 mod leftover;
 mod near;
@@ -30,12 +32,14 @@ use measure::{Checked, Problem};
 use rayon::prelude::*;
 use stock::{Brief, Layout};
 
+pub use hand::{GapRule, HandRules, StripRule, Verdict, VerdictFault, ZoneRule, hand_rules, verdict};
 pub use judge::judge;
 pub use suits::{Suit, Suits, suits};
 pub use uses::{PieceUse, uses};
 
 use crate::goods::{Goods, Name};
 use crate::pool::Pool;
+use crate::press::Press;
 use crate::reasons::Reasons;
 use crate::room::Room;
 use crate::score::Score;
@@ -76,16 +80,18 @@ pub fn lay_out(
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Checked<Layout> {
     let goods = Goods::read(brief);
-    let lines = room::lines(&goods, brief);
+    let lines = room::lines(&goods);
     let empty = Room::new(&goods, &lines);
     let bare = Room::bare(&goods, &lines);
     let keep = brief.kit.allowances.keep_offcut.to_mm();
-    let first = press::press(&empty, &empty, brief, FIRST_LOOKS, stop).unwrap_or_else(|| empty.clone());
+    let press = Press::new(&goods, brief);
+    let first = press.press(&empty, &empty, FIRST_LOOKS, stop).unwrap_or_else(|| empty.clone());
     let first_score = Score::of(&first, keep);
     let told = answer::layout(&first);
     progress(&told, 0.0);
     let pools = pools(&bare, stop);
-    let search = Search { empty: &empty, pools: &pools, seed: brief.job.seed, keep, stop };
+    let begun = begun(&empty, &first);
+    let search = Search { empty: &begun, pools: &pools, seed: brief.job.seed, keep, stop };
     let so_far: Mutex<(u32, Score, Layout)> = Mutex::new((0, first_score, told));
     let mut full = search.run(config.effort, &|room, score| {
         let Ok(mut so_far) = so_far.lock() else { return };
@@ -99,7 +105,7 @@ pub fn lay_out(
     if first_score.beats(&score) {
         (full, score) = (first, first_score);
     }
-    let pressed = press::press(&full, &empty, brief, LOOKS * config.effort.max(1), stop);
+    let pressed = press.press(&full, &empty, LOOKS * config.effort.max(1), stop);
     if let Some(pressed) = pressed.filter(|it| Score::of(it, keep).beats(&score)) {
         full = pressed;
     }
@@ -111,6 +117,21 @@ pub fn lay_out(
     let reasons = Reasons { brief, goods: &goods, pools: &pools, empty: &bare, full: &full, stopped };
     problems.extend(reasons.all(&layout));
     Checked { value: layout, problems }
+}
+
+/// What the search begins with: the pins, and the parts that only the pressing
+/// search lays.
+fn begun<'a>(empty: &Room<'a>, first: &Room<'a>) -> Room<'a> {
+    let mut begun = empty.clone();
+    for item in 0..empty.goods.items.len() {
+        if let Some(spot) = first.spots[item]
+            && empty.spots[item].is_none()
+            && empty.goods.kind(item).asked.is_pressed_only()
+        {
+            begun.lay(item, spot);
+        }
+    }
+    begun
 }
 
 /// Takes out of a layout what the judge does not let stand; what is wrong with
@@ -143,7 +164,10 @@ fn pools(bare: &Room, stop: &(dyn Fn() -> bool + Sync)) -> Vec<Vec<Pool>> {
         .flat_map(|kind| goods.kinds[kind].grounds.iter().map(move |&ground| (kind, ground)))
         .collect();
     let spots = pool::spots(pairs.len());
-    let wanted = |kind: usize| goods.items.iter().any(|item| item.kind == kind && item.pin.is_none());
+    let wanted = |kind: usize| {
+        !goods.kinds[kind].asked.is_pressed_only()
+            && goods.items.iter().any(|item| item.kind == kind && item.pin.is_none())
+    };
     let made: Vec<(usize, Pool)> = pairs
         .into_par_iter()
         .filter(|&(kind, _)| wanted(kind) && !stop())

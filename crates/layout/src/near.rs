@@ -32,6 +32,16 @@ impl Laid {
             && !closer_than(&self.edges, line, goods.edge + SURE)
     }
 
+    /// Whether it keeps clear of the faults of the far face as well.
+    pub(crate) fn is_clear_below(&self, ground: &Ground, goods: &Goods) -> bool {
+        ground.below.iter().all(|island| {
+            let line: Vec<Segment> = island.area.edges().collect();
+            !island.area.contains(self.outline.outer().corners()[0])
+                && !island.spots.first().is_some_and(|it| self.outline.contains(*it))
+                && !closer_than(&self.edges, &line, goods.edge + SURE)
+        })
+    }
+
     /// Whether the way to another shape is clear.
     pub(crate) fn is_clear_of(&self, other: &Laid, gap: f64) -> bool {
         let spot = |laid: &Laid| laid.outline.outer().corners()[0];
@@ -42,11 +52,8 @@ impl Laid {
 }
 
 /// The lines that parts on a face keep away from.
-pub(crate) fn lines_of(ground: &Ground, brief: &stock::Brief) -> Vec<Segment> {
-    let zones = ground.face.zones.iter();
-    let hard = zones.filter(|zone| crate::ground::is_kept_out(zone, &brief.job.choices));
-    let rings = ground.face.outline.rings().chain(hard.map(|zone| &zone.area));
-    rings.flat_map(outline::Ring::edges).collect()
+pub(crate) fn lines_of(ground: &Ground) -> Vec<Segment> {
+    ground.lines.iter().flat_map(outline::Ring::edges).collect()
 }
 
 /// Whether every stem of a kind keeps within its angle of the grain, taken

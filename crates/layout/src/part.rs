@@ -1,13 +1,15 @@
 //! One part by itself: whether a piece has room for it, and for how many.
 
-use measure::Length;
+use measure::{Area, Length};
 use nest::{Bed, Kind, Task, fill_looking, find_room};
 use outline::{Outline, Place};
 use stock::{Brief, FaceKey, Layout, PartKey, Pattern, Piece, Placement, Want};
 
+use crate::answer::as_laid;
+use crate::asks::Asked;
 use crate::ground::GrainGrid;
 use crate::judge::judge;
-use crate::plain::{SURE, bed, plain, turns};
+use crate::plain::{SURE, Things, bed, plain, turns};
 use crate::rules;
 
 /// The most parts looked for on one piece.
@@ -24,33 +26,48 @@ pub(crate) struct Part<'a> {
     want: &'a Want,
     pattern: &'a Pattern,
     kind: Kind,
-    /// What its plain outline may be off.
+    /// What its plain outlines may be off.
     off: Length,
     /// The shorter side of the smallest box around it, however it is turned, in
     /// millimetres: no piece is narrower.
     least: f64,
+    /// The area of what has to lie in the wood whatever its edge does.
+    core_area: Area,
 }
 
 impl<'a> Part<'a> {
     /// A want's part, made ready.
     pub(crate) fn of(brief: &'a Brief, want: &'a Want, pattern: &'a Pattern) -> Part<'a> {
         let (outline, off) = plain(&pattern.outline);
-        let stems: Vec<_> = pattern.stems().map(|(_, axis, within, _)| (axis, within)).collect();
-        let least = least_width(&outline);
-        let kind = Kind { outline, turns: turns(&stems), mirrors: false, value: 1.0, bears: 0 };
+        let asked = Asked::of(pattern, want, None);
+        let off = off.max(asked.off);
+        let core = asked.asks.live.as_ref().map_or(&outline, |it| &it.core);
+        let core_area = core.area().min(pattern.outline.area());
+        let least = least_width(core);
+        let Asked { bears, asks, .. } = asked;
+        let kind = Kind {
+            outline,
+            turns: turns(&rules::lines_with_grain(pattern)),
+            mirrors: want.may_mirror,
+            value: 1.0,
+            bears,
+            asks,
+        };
         let mut job = brief.job.clone();
         job.panels.clear();
-        job.choices.pins.clear();
+        let choices = &mut job.choices;
+        (choices.pins, choices.sets, choices.shows) = (Vec::new(), Vec::new(), Vec::new());
         let patterns = vec![pattern.clone()];
         let bare = Brief { job, pieces: Vec::new(), patterns, kit: brief.kit.clone(), today: brief.today };
-        Part { bare, want, pattern, kind, off, least }
+        Part { bare, want, pattern, kind, off, least, core_area }
     }
 
     /// A place for one on a piece, if one was found.
     pub(crate) fn place_on(&self, piece: &Piece) -> Option<Place> {
         let bounds = piece.face.outline.bounds();
         let narrow = bounds.width().min(bounds.height()).to_mm() < self.least;
-        if narrow || piece.face.area() < self.pattern.outline.area() {
+        let no_edge = self.kind.asks.live.is_some() && !rules::has_natural_edges(piece.form);
+        if narrow || no_edge || piece.face.area() < self.core_area {
             return None;
         }
         let bed = self.bed(piece);
@@ -71,15 +88,20 @@ impl<'a> Part<'a> {
         if places.len() > 1 && self.stands(piece, &places) { places } else { vec![known] }
     }
 
-    /// The part where it lies.
-    pub(crate) fn outlines(&self, places: &[Place]) -> Vec<Outline> {
-        places.iter().map(|it| it.outline(&self.pattern.outline)).collect()
+    /// The part where it lies on a piece.
+    pub(crate) fn outlines(&self, piece: &Piece, places: &[Place]) -> Vec<Outline> {
+        let live = self.kind.asks.live.is_some();
+        let lies = |it: &Place| as_laid(&self.pattern.outline, *it, live, &piece.face.outline);
+        places.iter().map(lies).collect()
     }
 
     fn bed(&self, piece: &Piece) -> Bed<'static> {
         let grain = GrainGrid::over(&piece.face);
-        let edge = self.bare.kit.allowances.edge;
-        bed(&piece.face, &self.bare.job.choices, edge, self.off, move |at| grain.at(at))
+        let (kit, choices) = (&self.bare.kit, &self.bare.job.choices);
+        let kept_out = rules::kept_out(kit, choices, &piece.face, piece.far_face.as_ref());
+        let live = self.kind.asks.live.is_some();
+        let things = Things { edge: kit.allowances.edge, off: self.off, live };
+        bed(&piece.face, &kept_out, things, move |at| grain.at(at))
     }
 
     /// Whether the judge lets so many parts stand on a piece.
@@ -94,7 +116,7 @@ impl<'a> Part<'a> {
     }
 
     fn placed(&self, piece: &Piece, part: PartKey, place: Place) -> Placement {
-        let outline = place.outline(&self.pattern.outline);
+        let outline = self.outlines(piece, &[place]).remove(0);
         Placement { part, face: FaceKey::Piece(piece.id), place, outline, pinned: false }
     }
 }

@@ -4,9 +4,10 @@
 use measure::{Angle, Length};
 use nest::{Bed, Turns};
 use outline::{Outline, Point, Segment};
-use stock::{Choices, Face};
+use stock::Face;
 
-use crate::ground::is_kept_out;
+use crate::asks::class_of;
+use crate::rules::KeptOut;
 
 /// Fine bends are laid simplified by up to so much.
 const PLAIN: Length = Length::mm(0.15);
@@ -23,7 +24,8 @@ pub(crate) fn plain(outline: &Outline) -> (Outline, Length) {
     (plain, off)
 }
 
-/// How a thing with these stems may be turned.
+/// How a thing with these stems may be turned; in a matching set its length runs
+/// with the grain too.
 pub(crate) fn turns(stems: &[(Segment, Angle)]) -> Turns {
     let held = |within: Angle| (within - HELD).max(within * 0.5);
     match stems {
@@ -32,21 +34,30 @@ pub(crate) fn turns(stems: &[(Segment, Angle)]) -> Turns {
     }
 }
 
-/// A face on which things that are off by `off` keep `edge` clear.
+/// What is true of all things that are laid on a face.
+#[derive(Clone, Copy)]
+pub(crate) struct Things {
+    /// The way that they keep from its edge.
+    pub(crate) edge: Length,
+    /// What their plain shapes may be off.
+    pub(crate) off: Length,
+    /// Whether some have a live edge.
+    pub(crate) live: bool,
+}
+
+/// A face ready for the pressing search.
 pub(crate) fn bed<'a>(
     face: &Face,
-    choices: &Choices,
-    edge: Length,
-    off: Length,
+    kept_out: &[KeptOut],
+    Things { edge, off, live }: Things,
     grain: impl Fn(Point) -> Angle + Send + Sync + 'a,
 ) -> Bed<'a> {
-    let (outline, mut wood_off) = plain(&face.outline);
-    let mut hard = Vec::new();
-    for zone in face.zones.iter().filter(|zone| is_kept_out(zone, choices)) {
-        let (area, zone_off) = plain(&Outline::from(zone.area.clone()));
-        wood_off = wood_off.max(zone_off);
-        hard.push(area);
-    }
-    let bed = Bed::new(&outline, edge + off + wood_off + SURE);
-    hard.iter().fold(bed, |bed, area| bed.with_bad(area, 1)).with_grain(Box::new(grain))
+    let (outline, wood_off) = plain(&face.outline);
+    let edge = edge + off + wood_off + SURE;
+    let bed = if live { Bed::with_live_edges(&outline, edge) } else { Bed::new(&outline, edge) };
+    let with = |bed: Bed<'a>, fault: &KeptOut| {
+        let (area, fault_off) = plain(&Outline::from(fault.area.clone()));
+        bed.with_bad(&area, class_of(fault), fault.clear + off + fault_off + SURE)
+    };
+    kept_out.iter().fold(bed, with).with_grain(Box::new(grain))
 }

@@ -60,8 +60,11 @@ pub(crate) fn seats(empty: &Room, kind: &Kind, ground: usize, spots: f64) -> Poo
             bounds.low.x + width * (column as f64 + 0.5) / columns as f64,
             bounds.low.y + height * (row as f64 + 0.5) / rows as f64,
         );
-        for turn in turns(kind, face.grain(centre)) {
-            seats.extend(seat(empty, kind, ground, kind.shape.pose(centre, turn), step));
+        let ways: &[bool] = if kind.may_mirror { &[false, true] } else { &[false] };
+        for &mirrored in ways {
+            for turn in turns(kind, face.grain(centre), mirrored) {
+                seats.extend(seat(empty, kind, ground, kind.shape.pose(centre, turn, mirrored), step));
+            }
         }
     }
     let every = seats.len().div_ceil(MOST_SEATS).max(1);
@@ -85,13 +88,15 @@ impl Seat {
     }
 }
 
-/// The turns at which a kind is tried where the grain runs this way.
-pub(crate) fn turns(kind: &Kind, grain: Angle) -> Vec<Angle> {
+/// The turns at which a kind, mirrored or not, is tried where the grain runs
+/// this way.
+pub(crate) fn turns(kind: &Kind, grain: Angle, mirrored: bool) -> Vec<Angle> {
     let shape = &kind.shape;
+    let drawn = |direction: Angle| if mirrored { Angle::degrees(180.0) - direction } else { direction };
     let along: Vec<Angle> = match shape.stems.is_empty() {
         true if shape.turned == Turned::Alike => vec![Angle::ZERO],
         true => {
-            let along = TURNS.map(|off| grain - shape.long + Angle::degrees(off));
+            let along = TURNS.map(|off| grain - drawn(shape.long) + Angle::degrees(off));
             // The drawing's own axes, where its straight edges lie.
             let tilted = shape.long.between_lines(Angle::ZERO) > Angle::degrees(1.0);
             let axes = [grain, grain + Angle::degrees(90.0)].into_iter().filter(|_| tilted);
@@ -99,7 +104,7 @@ pub(crate) fn turns(kind: &Kind, grain: Angle) -> Vec<Angle> {
         }
         false => {
             let each = |&(axis, within): &(outline::Segment, Angle)| {
-                WINDOW.map(|share| grain - axis.direction() + within * share)
+                WINDOW.map(|share| grain - drawn(axis.direction()) + within * share)
             };
             shape.stems.iter().flat_map(each).collect()
         }
@@ -125,7 +130,7 @@ pub(crate) fn best_stem_share(empty: &Room, kind: &Kind, ground: &Ground, number
         );
         for turn in 0..24 {
             let turn = Angle::degrees(f64::from(turn) * 15.0);
-            let pose = kind.shape.pose(centre, turn);
+            let pose = kind.shape.pose(centre, turn, false);
             let Some(pose) = empty.settle(kind, number, pose, kind.shape.slack(), 20.0) else { continue };
             let found = stem_share(kind, ground, pose);
             best = Some(best.map_or(found, |so_far: f64| so_far.min(found)));

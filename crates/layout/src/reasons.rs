@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 
 use measure::{Area, Length, Problem};
+use nest::Live;
+use outline::Ring;
 use stock::{Brief, FaceKey, Layout, PartKey, Source, StripKey};
 
 use crate::answer::shapes_on;
-use crate::goods::{Goods, Name};
+use crate::goods::{Goods, Kind, Name};
 use crate::pool::{Pool, best_stem_share};
 use crate::room::Room;
 use crate::rules;
@@ -81,26 +83,50 @@ impl Reasons<'_> {
     fn why(&self, number: usize, name: Name, layout: &Layout) -> Problem {
         let kind = &self.goods.kinds[number];
         if kind.grounds.is_empty() {
-            return self.too_thin(name);
+            return match kind.asked.asks.live.is_some() && !self.has_natural_edges() {
+                true => Problem::new("has a live edge, and no piece of the job has a natural one: 0 of 1")
+                    .hint("add a slab to the job, or say of a piece that it is one"),
+                false => self.too_thin(name),
+            };
         }
         if self.stopped {
             return Problem::new("has no place yet: the search was stopped before it ended")
                 .hint("plan again");
         }
-        let units = self.brief.units();
+        if let Some((_, area)) = &kind.asked.asks.shows {
+            return self.cannot_show(kind, area);
+        }
+        if let Some(live) = &kind.asked.asks.live {
+            return self.no_live_edge(kind, live);
+        }
         if self.pools[number].iter().all(|pool| pool.seats.is_empty()) {
             return self.never_fits(number);
         }
+        let home = kind.set.and_then(|set| self.full.ground_of_set(set));
+        let grounds: Vec<usize> = home.map_or_else(|| kind.grounds.clone(), |it| vec![it]);
+        let told = self.no_room(kind, &grounds, layout);
+        match home {
+            Some(home) => {
+                let face = self.brief.face_name(self.goods.grounds[home].key);
+                let why = format!("comes from {face} with the rest of its set; it {}", told.message);
+                Problem::new(why).hint("take it out of the set, or use a larger piece")
+            }
+            None => told.hint("add a piece to the job, or make fewer"),
+        }
+    }
+
+    /// What lies on its faces leaves no room.
+    fn no_room(&self, kind: &Kind, grounds: &[usize], layout: &Layout) -> Problem {
+        let units = self.brief.units();
         let area = kind.shape.outline.area();
-        let clear: Area = kind.grounds.iter().map(|&it| self.goods.grounds[it].face.area()).sum();
-        let taken: Area = kind
-            .grounds
+        let clear: Area = grounds.iter().map(|&it| self.goods.grounds[it].face.area()).sum();
+        let taken: Area = grounds
             .iter()
             .flat_map(|&it| shapes_on(layout, self.goods.grounds[it].key))
             .map(outline::Outline::area)
             .sum();
         let (long, wide) = size(&kind.shape);
-        let left = kind.grounds.iter().filter_map(|&it| largest_clear(self.full, it));
+        let left = grounds.iter().filter_map(|&it| largest_clear(self.full, it));
         let left = left.max_by(|one, other| (one.0 * one.1).total_cmp(&(other.0 * other.1)));
         let left = left.map_or_else(
             || "nothing clear is left".to_owned(),
@@ -117,7 +143,52 @@ impl Reasons<'_> {
             units.area(taken),
             units.area(clear),
         ))
-        .hint("add a piece to the job, or make fewer")
+    }
+
+    /// With its middle in the figure it does not fit.
+    fn cannot_show(&self, kind: &Kind, area: &Ring) -> Problem {
+        let units = self.brief.units();
+        let (long, wide) = size(&kind.shape);
+        let Some(&ground) = kind.grounds.first() else {
+            return Problem::new("is to show a figure on a face that it cannot come from: 0 of 1 serve")
+                .hint("draw the figure on a piece of the job that is thick enough, or take it off");
+        };
+        let clear = self.goods.grounds[ground].field.at(area.centroid()).max(0.0);
+        Problem::new(format!(
+            "is {} by {} with {} at its widest circle, and finds no place with its middle in the figure that \
+             it is to show: from the figure's middle {} is clear on {}",
+            units.length(long),
+            units.length(wide),
+            units.length(Length::mm(kind.shape.clear_width())),
+            units.length(Length::mm(clear)),
+            self.brief.face_name(self.goods.grounds[ground].key),
+        ))
+        .hint("draw the figure larger or elsewhere, make the part smaller, or take the figure off")
+    }
+
+    /// No natural edge lies as its live edge needs it.
+    fn no_live_edge(&self, kind: &Kind, live: &Live) -> Problem {
+        let units = self.brief.units();
+        let long = live.past.iter().map(|row| match (row.first(), row.last()) {
+            (Some(from), Some(to)) => from.distance(*to),
+            (None, _) | (_, None) => Length::ZERO,
+        });
+        let depth = kind.shape.outline.area() - live.core.area();
+        let long: Length = long.sum();
+        Problem::new(format!(
+            "has {} of live edge, which the wood may end {} of it, and finds no place where an edge of its \
+             wood runs through there, with {} kept from the other edges and from faults",
+            units.length(long),
+            units.area(depth),
+            units.length(Length::mm(self.goods.edge)),
+        ))
+        .hint("let the live edge reach deeper into the pattern, or use a slab whose edge is straighter there")
+    }
+
+    fn has_natural_edges(&self) -> bool {
+        let job = &self.brief.job;
+        let mut pieces = self.brief.pieces.iter().filter(|it| job.pieces.contains(&it.id));
+        pieces.any(|it| rules::has_natural_edges(it.form))
     }
 
     /// No piece is thick enough, or there is none at all.
@@ -178,8 +249,9 @@ impl Reasons<'_> {
         let within =
             kind.shape.stems.iter().map(|&(_, within)| within.to_degrees()).fold(f64::INFINITY, f64::min);
         if let Some(share) = share.filter(|&share| share > 1.0 && within.is_finite()) {
+            let line = if kind.set.is_some() { "length or stem" } else { "stem" };
             return Problem::new(format!(
-                "fits only with its stem about {:.0}° or more off the grain; the limit is {within:.0}°",
+                "fits only with its {line} about {:.0}° or more off the grain; the limit is {within:.0}°",
                 (share * within).min(90.0)
             ))
             .hint("use a piece that is longer along its grain, or allow the stem a wider angle");

@@ -2,7 +2,6 @@
 
 use measure::Angle;
 use outline::{Point, Segment};
-use stock::Brief;
 
 use crate::goods::{Goods, Kind};
 use crate::ground::Ground;
@@ -41,8 +40,8 @@ pub(crate) struct Room<'a> {
 }
 
 /// The lines of every face that parts keep away from.
-pub(crate) fn lines(goods: &Goods, brief: &Brief) -> Vec<Vec<Segment>> {
-    goods.grounds.iter().map(|ground| lines_of(ground, brief)).collect()
+pub(crate) fn lines(goods: &Goods) -> Vec<Vec<Segment>> {
+    goods.grounds.iter().map(lines_of).collect()
 }
 
 impl<'a> Room<'a> {
@@ -67,6 +66,14 @@ impl<'a> Room<'a> {
     /// What lies on a face.
     pub(crate) fn on(&self, ground: usize) -> &[usize] {
         &self.on[ground]
+    }
+
+    /// The face that a set comes from, once one of its parts lies.
+    pub(crate) fn ground_of_set(&self, set: usize) -> Option<usize> {
+        let mut spots = self.goods.items.iter().zip(&self.spots);
+        spots.find_map(|(item, spot)| {
+            spot.filter(|_| self.goods.kinds[item.kind].set == Some(set)).map(|it| it.ground)
+        })
     }
 
     pub(crate) fn lay(&mut self, item: usize, spot: Spot) {
@@ -148,7 +155,9 @@ impl<'a> Room<'a> {
         }
         let laid = Laid::new(&kind.shape.outline, pose.place);
         let centre = pose.to_face(kind.shape.centre);
-        laid.is_on(&self.goods.grounds[ground], self.goods, &self.lines[ground])
+        let face = &self.goods.grounds[ground];
+        laid.is_on(face, self.goods, &self.lines[ground])
+            && (!kind.underside_shows || laid.is_clear_below(face, self.goods))
             && self.on[ground].iter().all(|&other| {
                 let Some(spot) = &self.spots[other] else { return true };
                 let near = self.goods.kind(other);
@@ -186,7 +195,8 @@ fn short_of_wood(goods: &Goods, kind: &Kind, ground: usize, pose: Pose, slack: f
         short.way = face.field.inward(lies);
     }
     let centre = pose.to_face(kind.shape.centre);
-    for island in &face.islands {
+    let below = face.below.iter().filter(|_| kind.underside_shows);
+    for island in face.islands.iter().chain(below) {
         if square(island.centre, centre) < (island.radius + kind.shape.radius + need).powi(2) {
             push_off(kind, pose, island.spots.iter().copied(), need, enough, &mut short);
         }

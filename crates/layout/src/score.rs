@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use outline::Point;
-use stock::FaceKey;
+use stock::{FaceKey, Saving};
 
 use crate::goods::{Goods, Name};
 use crate::room::Room;
@@ -19,10 +19,13 @@ pub(crate) struct Score {
     pieces: usize,
     /// What these pieces cost.
     cost: f64,
-    /// The largest clear rectangle that is left, in squares that are worth keeping.
+    /// The largest clear rectangle that is left, in squares that are worth keeping;
+    /// where leftovers come first, the sum of its squares over all pieces.
     keepable: u64,
     /// How badly grain and colour suit.
     misfit: f64,
+    /// What comes first of the last four.
+    saving: Saving,
 }
 
 impl Score {
@@ -43,8 +46,20 @@ impl Score {
             laid: items().count(),
             pieces: used.len(),
             cost: used.iter().map(|&ground| goods.grounds[ground].cost).sum(),
-            keepable: used.iter().map(|&ground| keepable(room, ground, keep)).max().unwrap_or(0),
+            keepable: match goods.saving {
+                // What is not touched is left over too.
+                Saving::Leftover => {
+                    let pieces = (0..goods.grounds.len()).filter(|&it| is_piece(goods, it));
+                    // By the square: one large is good for more than two small.
+                    pieces.map(|it| keepable(room, it, keep, SQUARE_CM).pow(2)).sum()
+                }
+                Saving::Pieces | Saving::Grain => {
+                    let square = (keep * keep).max(1.0);
+                    used.iter().map(|&it| keepable(room, it, keep, square)).max().unwrap_or(0)
+                }
+            },
             misfit: items().filter_map(|item| room.spots[item]).map(|spot| spot.misfit).sum(),
+            saving: goods.saving,
         }
     }
 
@@ -55,12 +70,15 @@ impl Score {
 
     /// From worse to better.
     pub(crate) fn order(&self, other: &Score) -> Ordering {
-        (self.worth.cmp(&other.worth))
-            .then(self.laid.cmp(&other.laid))
-            .then(other.pieces.cmp(&self.pieces))
-            .then(other.cost.total_cmp(&self.cost))
-            .then(self.keepable.cmp(&other.keepable))
-            .then(other.misfit.total_cmp(&self.misfit))
+        let pieces = other.pieces.cmp(&self.pieces).then(other.cost.total_cmp(&self.cost));
+        let keepable = self.keepable.cmp(&other.keepable);
+        let fit = other.misfit.total_cmp(&self.misfit);
+        let saved = match self.saving {
+            Saving::Pieces => pieces.then(keepable).then(fit),
+            Saving::Leftover => keepable.then(pieces).then(fit),
+            Saving::Grain => fit.then(pieces).then(keepable),
+        };
+        self.worth.cmp(&other.worth).then(self.laid.cmp(&other.laid)).then(saved)
     }
 }
 
@@ -85,10 +103,12 @@ pub(crate) fn panel_is_whole(room: &Room, panel: stock::PanelId) -> bool {
 /// Cells along the longer side of the grid that leftovers are measured on.
 const CELLS: f64 = 110.0;
 
+/// A square centimetre, in square millimetres.
+const SQUARE_CM: f64 = 100.0;
+
 /// The largest clear upright rectangle on a face, as wide as an offcut has to
-/// be or wider, counted in squares of that size.
-pub(crate) fn keepable(room: &Room, ground: usize, keep: f64) -> u64 {
-    let square = (keep * keep).max(1.0);
+/// be or wider, counted in squares of a size.
+fn keepable(room: &Room, ground: usize, keep: f64, square: f64) -> u64 {
     largest_clear(room, ground).filter(|&(x, y)| x.min(y) >= keep).map_or(0, |(x, y)| (x * y / square) as u64)
 }
 

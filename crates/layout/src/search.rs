@@ -15,7 +15,7 @@ use crate::taste::Taste;
 
 /// What every try shares.
 pub(crate) struct Search<'a> {
-    /// Nothing laid but the pins.
+    /// Nothing laid but the pins, and what only the pressing search lays.
     pub(crate) empty: &'a Room<'a>,
     /// The pools of each kind, by kind.
     pub(crate) pools: &'a [Vec<Pool>],
@@ -160,6 +160,7 @@ impl<'a> Search<'a> {
         let goods = room.goods;
         let mut loose: Vec<usize> = (0..goods.items.len())
             .filter(|&item| room.spots[item].is_some() && goods.items[item].pin.is_none())
+            .filter(|&item| !goods.kind(item).asked.is_pressed_only())
             .collect();
         loose.shuffle(rng);
         let first = *loose.first()?;

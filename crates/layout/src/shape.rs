@@ -5,6 +5,7 @@ use outline::{Outline, Place, Point, Ring, Segment};
 use stock::Pattern;
 
 use crate::field::Field;
+use crate::rules;
 
 /// A shape in its own drawing's coordinates, with all that the search asks it.
 pub(crate) struct Shape {
@@ -62,7 +63,7 @@ pub(crate) const STRIP_WITHIN: Angle = Angle::degrees(10.0);
 impl Shape {
     /// Makes a pattern ready.
     pub(crate) fn of_pattern(pattern: &Pattern) -> Shape {
-        let stems = pattern.stems().map(|(_, axis, within, _)| (axis, within)).collect();
+        let stems = rules::lines_with_grain(pattern);
         let food = pattern.food_areas().flat_map(spread_over).collect();
         Shape::new(pattern.outline.clone(), stems, food)
     }
@@ -87,6 +88,11 @@ impl Shape {
         Shape { outline, samples, field, core, centre, radius, stems, long, slim, food, turned }
     }
 
+    /// From now on its length runs with the grain too, within so much.
+    pub(crate) fn run_with_grain(&mut self, within: Angle) {
+        self.stems.push((rules::length_line(&self.outline), within));
+    }
+
     /// What its field may be off along even lines, in millimetres.
     pub(crate) fn slack(&self) -> f64 {
         SLACK * self.field.cell()
@@ -97,11 +103,11 @@ impl Shape {
         2.0 * self.core.1
     }
 
-    /// The way it lies when its centre is at a spot.
-    pub(crate) fn pose(&self, centre: Point, turn: Angle) -> Pose {
-        let turned = Pose::from(Place { at: Point::default(), turn, mirrored: false });
+    /// The way it lies when its centre is at a spot, mirrored or not.
+    pub(crate) fn pose(&self, centre: Point, turn: Angle, mirrored: bool) -> Pose {
+        let turned = Pose::from(Place { at: Point::default(), turn, mirrored });
         let off = turned.to_face(self.centre);
-        Pose::from(Place { at: Point::new(centre.x - off.x, centre.y - off.y), turn, mirrored: false })
+        Pose::from(Place { at: Point::new(centre.x - off.x, centre.y - off.y), turn, mirrored })
     }
 }
 
@@ -202,7 +208,7 @@ fn spread_over(area: &Ring) -> Vec<Point> {
 
 /// The direction in which a shape's area spreads most, and how slim it is. A
 /// shape that spreads alike both ways has its drawing's x for its length.
-fn principal(ring: &Ring, centre: Point) -> (Angle, f64) {
+pub(crate) fn principal(ring: &Ring, centre: Point) -> (Angle, f64) {
     /// Spreads that differ by less than this share are alike.
     const ALIKE: f64 = 0.01;
     let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
@@ -251,7 +257,7 @@ mod tests {
     #[test]
     fn a_pose_leads_there_and_back() {
         let shape = plain(Ring::rectangle(Length::mm(200.0), Length::mm(50.0)).unwrap());
-        let pose = shape.pose(Point::new(300.0, 400.0), Angle::degrees(30.0));
+        let pose = shape.pose(Point::new(300.0, 400.0), Angle::degrees(30.0), false);
         let middle = pose.to_face(shape.centre);
         assert!(middle.distance(Point::new(300.0, 400.0)).to_mm() < 1e-9);
         let mirrored = Pose::from(Place { mirrored: true, ..pose.place });

@@ -60,7 +60,7 @@ pub fn suits(brief: &Brief, want: WantId) -> Result<Suits, Problem> {
     let suits = found.into_par_iter().enumerate().map(|(rank, (piece, place))| {
         let counted = rank < COUNTED;
         let places = if counted { part.places_on(piece, place) } else { vec![place] };
-        Suit { piece: piece.id, outlines: part.outlines(&places), counted }
+        Suit { piece: piece.id, outlines: part.outlines(piece, &places), counted }
     });
     Ok(Suits { suits: suits.collect(), more, too_thin: thin.len() as u32, no_room })
 }

@@ -50,7 +50,9 @@ impl Taste {
     /// The faces of a kind in the order in which they are tried: those in use
     /// first, then by this try's order, then the cheaper.
     pub(crate) fn faces(&self, room: &Room, kind: &Kind, banned: Option<usize>) -> Vec<usize> {
-        let mut faces: Vec<usize> = kind.grounds.iter().copied().filter(|&it| Some(it) != banned).collect();
+        let set = kind.set.and_then(|it| room.ground_of_set(it));
+        let may = |it: &usize| Some(*it) != banned && set.is_none_or(|set| set == *it);
+        let mut faces: Vec<usize> = kind.grounds.iter().copied().filter(may).collect();
         let cost = |face: usize| room.goods.grounds[face].cost;
         faces.sort_by(|&one, &other| {
             (room.on(one).is_empty().cmp(&room.on(other).is_empty()))
@@ -101,7 +103,7 @@ impl Taste {
         let x = if self.right { step } else { -step };
         let y = if self.top { step } else { -step };
         let by = Angle::radians(step / kind.shape.radius);
-        let turned = |by: Angle| kind.shape.pose(seat.spot.centre, pose.place.turn + by);
+        let turned = |by: Angle| kind.shape.pose(seat.spot.centre, pose.place.turn + by, pose.place.mirrored);
         [
             pose.moved(x, y),
             pose.moved(x, 0.0),

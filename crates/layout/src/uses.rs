@@ -36,7 +36,7 @@ pub fn uses(brief: &Brief, piece: PieceId) -> Result<Vec<PieceUse>, Problem> {
         let part = Part::of(brief, want, pattern);
         let places = part.places_on(piece, part.place_on(piece)?);
         let share = pattern.outline.area() * places.len() as f64 / piece.face.area();
-        Some(PieceUse { pattern: pattern.id, outlines: part.outlines(&places), share })
+        Some(PieceUse { pattern: pattern.id, outlines: part.outlines(piece, &places), share })
     });
     let mut found: Vec<PieceUse> = found.collect();
     found.sort_by(|one, other| other.share.total_cmp(&one.share).then(one.pattern.cmp(&other.pattern)));

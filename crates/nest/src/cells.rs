@@ -155,10 +155,13 @@ impl From<Bounds> for Box2 {
 impl Laid {
     /// Cells of a shape in its own drawing.
     pub(crate) fn of(outline: &Outline) -> Laid {
+        Laid::of_all(std::slice::from_ref(outline))
+    }
+
+    /// Cells of a few shapes that are one thing.
+    pub(crate) fn of_all(outlines: &[Outline]) -> Laid {
         let mut laid = Laid::default();
-        for cell in cells(outline) {
-            laid.take(&cell);
-        }
+        outlines.iter().flat_map(cells).for_each(|cell| laid.take(&cell));
         laid
     }
 

@@ -1,7 +1,7 @@
 //! One kind of thing that is laid, and how it may be turned.
 
 use measure::Angle;
-use outline::{Outline, Place, Point, Segment};
+use outline::{Outline, Place, Point, Ring, Segment};
 use rand::RngExt;
 
 use crate::cells::Laid;
@@ -33,6 +33,31 @@ pub struct Kind {
     pub value: f64,
     /// The classes of bad places that it may lie on, a bit for each.
     pub bears: u64,
+    /// What else it asks of its place.
+    pub asks: Asks,
+}
+
+/// What a kind asks of its place beside clear wood all over; each is left out
+/// by most kinds.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Asks {
+    /// Of bad places of these classes, a bit for each, only so much of its
+    /// shape keeps off.
+    pub keeps_off: Vec<(u64, Vec<Outline>)>,
+    /// A spot of its drawing that comes to lie in an area of the bed.
+    pub shows: Option<(Point, Ring)>,
+    /// The wood's own edge is one of its edges.
+    pub live: Option<Live>,
+}
+
+/// A shape one edge of which is the wood's own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Live {
+    /// As much of the shape as lies in the wood.
+    pub core: Outline,
+    /// Spots in rows along each such edge as it is drawn, anti-clockwise about the
+    /// shape, that come to lie past the wood's.
+    pub past: Vec<Vec<Point>>,
 }
 
 /// Where one thing lies: the middle of its shape, its turn in radians.
@@ -43,12 +68,33 @@ pub(crate) struct Pose {
     pub(crate) mirrored: bool,
 }
 
+impl Pose {
+    /// The cosine and the sine of its turn.
+    fn way(self) -> (f64, f64) {
+        (self.turn.cos(), self.turn.sin())
+    }
+
+    /// Where corners about the middle come to lie.
+    fn lays(self, corners: &[[f64; 2]]) -> impl Iterator<Item = [f64; 2]> + '_ {
+        let (cos, sin) = self.way();
+        let flip = if self.mirrored { -1.0 } else { 1.0 };
+        corners.iter().map(move |&[x, y]| {
+            let x = x * flip;
+            [cos * x - sin * y + self.at[0], sin * x + cos * y + self.at[1]]
+        })
+    }
+}
+
 /// A kind made ready for the search: its drawing lies around the origin.
 pub(crate) struct Shape {
     pub(crate) kind: Kind,
     middle: Point,
     pub(crate) drawing: Laid,
     corners: Vec<[f64; 2]>,
+    /// What keeps off bad places of some classes, in place of the whole.
+    keeps_off: Vec<(u64, Laid)>,
+    /// What lies in the wood, in place of the whole.
+    core: Option<(Laid, Vec<[f64; 2]>)>,
     /// In square millimetres.
     pub(crate) area: f64,
     /// From the middle to the farthest corner.
@@ -61,10 +107,16 @@ impl Shape {
         let middle = bounds.centre();
         let home = Place { at: Point::new(-middle.x, -middle.y), turn: Angle::ZERO, mirrored: false };
         let moved = home.outline(&kind.outline);
-        let corners: Vec<[f64; 2]> = moved.outer().corners().iter().map(|it| [it.x, it.y]).collect();
+        let corners = outer_corners(&moved);
         let radius = corners.iter().map(|it| it[0].hypot(it[1])).fold(0.0, f64::max);
         let (drawing, area) = (Laid::of(&moved), moved.area().to_mm2());
-        Shape { kind, middle, drawing, corners, area, radius }
+        let at_home =
+            |shapes: &[Outline]| -> Vec<Outline> { shapes.iter().map(|it| home.outline(it)).collect() };
+        let keeps_off = kind.asks.keeps_off.iter();
+        let keeps_off = keeps_off.map(|(of, it)| (*of, Laid::of_all(&at_home(it)))).collect();
+        let core = kind.asks.live.as_ref().map(|it| home.outline(&it.core));
+        let core = core.map(|it| (Laid::of(&it), outer_corners(&it)));
+        Shape { kind, middle, drawing, corners, keeps_off, core, area, radius }
     }
 
     /// Where the drawing lies, for those who know nothing of its middle.
@@ -80,21 +132,33 @@ impl Shape {
         Pose { at: [at.x, at.y], turn: place.turn.to_radians(), mirrored: place.mirrored }
     }
 
-    pub(crate) fn lay(&self, pose: Pose, laid: &mut Laid, corners: &mut Vec<[f64; 2]>) {
-        let (sin, cos) = pose.turn.sin_cos();
-        laid.lay(&self.drawing, (cos, sin), pose.mirrored, pose.at);
-        corners.clear();
-        corners.extend(self.turned(pose.turn, pose.mirrored).map(|[x, y]| [x + pose.at[0], y + pose.at[1]]));
+    /// The pose with which a spot of the drawing lies on one of the bed.
+    pub(crate) fn with_spot_on(&self, spot: Point, on: Point, turn: f64, mirrored: bool) -> Pose {
+        let own = self.pose(Place { at: Point::default(), turn: Angle::radians(turn), mirrored });
+        let lies = self.place(own).point(spot);
+        Pose { at: [own.at[0] + on.x - lies.x, own.at[1] + on.y - lies.y], ..own }
     }
 
-    /// The corners about the middle, mirrored if told to and turned.
-    fn turned(&self, turn: f64, mirrored: bool) -> impl Iterator<Item = [f64; 2]> + '_ {
-        let (sin, cos) = turn.sin_cos();
-        let flip = if mirrored { -1.0 } else { 1.0 };
-        self.corners.iter().map(move |&[x, y]| {
-            let x = x * flip;
-            [cos * x - sin * y, sin * x + cos * y]
-        })
+    pub(crate) fn lay(&self, pose: Pose, laid: &mut Laid, corners: &mut Vec<[f64; 2]>) {
+        laid.lay(&self.drawing, pose.way(), pose.mirrored, pose.at);
+        corners.clear();
+        corners.extend(pose.lays(&self.corners));
+    }
+
+    /// What of the shape has to lie in the wood, where that is not all of it.
+    pub(crate) fn core(&self, pose: Pose) -> Option<(Laid, Vec<[f64; 2]>)> {
+        let (core, corners) = self.core.as_ref()?;
+        let mut laid = Laid::default();
+        laid.lay(core, pose.way(), pose.mirrored, pose.at);
+        Some((laid, pose.lays(corners).collect()))
+    }
+
+    /// What of the shape keeps off bad places of a class, where that is not all of it.
+    pub(crate) fn keeps_off(&self, class: u64, pose: Pose) -> Option<Laid> {
+        let (_, drawing) = self.keeps_off.iter().find(|it| it.0 & class != 0)?;
+        let mut laid = Laid::default();
+        laid.lay(drawing, pose.way(), pose.mirrored, pose.at);
+        Some(laid)
     }
 
     /// A turn that the kind may have where the grain runs so.
@@ -153,7 +217,7 @@ impl Shape {
     /// How far the shape reaches from its middle along both axes at a turn.
     pub(crate) fn reach(&self, turn: f64, mirrored: bool) -> ([f64; 2], [f64; 2]) {
         let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-        for spot in self.turned(turn, mirrored) {
+        for spot in (Pose { at: [0.0; 2], turn, mirrored }).lays(&self.corners) {
             for axis in [0, 1] {
                 low[axis] = low[axis].min(spot[axis]);
                 high[axis] = high[axis].max(spot[axis]);
@@ -161,4 +225,8 @@ impl Shape {
         }
         (low, high)
     }
+}
+
+fn outer_corners(outline: &Outline) -> Vec<[f64; 2]> {
+    outline.outer().corners().iter().map(|it| [it.x, it.y]).collect()
 }

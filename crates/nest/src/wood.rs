@@ -106,6 +106,20 @@ impl Wood {
         if inside { least.sqrt() - off } else { -least.sqrt() - off }
     }
 
+    /// A spot on the wood's line, this share of all its sides along, and the way
+    /// that the side runs there, in radians.
+    pub(crate) fn spot_on_edge(&self, share: f64) -> ([f64; 2], f64) {
+        let length = |it: &[f64; 4]| (it[2] - it[0]).hypot(it[3] - it[1]);
+        let mut left = share * self.sides.iter().map(length).sum::<f64>();
+        let found = self.sides.iter().find(|it| {
+            left -= length(it);
+            left <= 0.0
+        });
+        let [ax, ay, bx, by] = *found.unwrap_or(&self.sides[0]);
+        let back = (-left / length(&[ax, ay, bx, by]).max(1e-9)).clamp(0.0, 1.0);
+        ([bx - back * (bx - ax), by - back * (by - ay)], (by - ay).atan2(bx - ax))
+    }
+
     /// How far a thing with these corners is from lying in the wood, `edge` away
     /// from its line: the most that is missing anywhere; zero if nothing is.
     pub(crate) fn short(&self, corners: &[[f64; 2]], laid: &Laid, edge: f64, enough: f64) -> f64 {

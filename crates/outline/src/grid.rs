@@ -76,9 +76,10 @@ impl From<&Outline> for OnGrid {
 
 impl OnGrid {
     /// Whether the other lies inside this, out of its openings. Touching the
-    /// line from inside is allowed.
+    /// line from inside is allowed. Nothing is held that lies beyond the
+    /// grid.
     pub fn holds(&self, other: &OnGrid) -> bool {
-        if self.crosses(other) {
+        if other.edges.is_empty() || self.crosses(other) {
             return false;
         }
         let within = other.pieces(self).all(|it| matches!(self.lies(it), Lies::Inside | Lies::Along));
@@ -262,6 +263,13 @@ mod tests {
 
     fn on(outline: &Outline) -> OnGrid {
         OnGrid::from(outline)
+    }
+
+    #[test]
+    fn what_lies_beyond_the_grid_is_held_by_nothing() {
+        let wood = on(&square(0.0, 0.0, 500.0));
+        assert!(wood.holds(&on(&square(10.0, 10.0, 100.0))));
+        assert!(!wood.holds(&on(&square(1e12, -1e12, 100.0))), "beyond a kilometre");
     }
 
     #[test]

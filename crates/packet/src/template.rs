@@ -315,6 +315,11 @@ impl View<'_> {
                 drawing.ring(&area, Line::Area);
                 Some(top_label(drawing, &area, "food touches here".to_owned()))
             }
+            FeatureKind::LiveEdge { area } => {
+                let area = self.place.ring(area);
+                drawing.ring(&area, Line::Area);
+                Some(top_label(drawing, &area, "leave the wood's own edge here".to_owned()))
+            }
             FeatureKind::Hollow { area, depth, wall } => {
                 let area = self.place.ring(area);
                 drawing.ring(&area, Line::Rim);

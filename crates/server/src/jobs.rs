@@ -5,8 +5,8 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post, put};
 use axum::{Json, Router};
-use shop::{BenchView, NewJob, PlanView, ShopView, Tick};
-use stock::{Change, Job, JobId};
+use shop::{BenchView, HandRules, NewJob, PlanView, ShopView, Tick, Verdict};
+use stock::{Change, Job, JobId, Pin};
 
 use crate::Counter;
 use crate::answer::{Answer, Asked, Seen, beside};
@@ -19,6 +19,8 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/jobs/{id}/mend", post(mend))
         .route("/api/jobs/{id}/packet.pdf", get(packet))
         .route("/api/jobs/{id}/bench", get(bench).put(tick))
+        .route("/api/jobs/{id}/hand", get(hand))
+        .route("/api/jobs/{id}/verdict", post(verdict))
 }
 
 async fn add(State(it): State<Counter>, Asked(ask): Asked<NewJob>) -> Answer<Json<Job>> {
@@ -54,6 +56,18 @@ async fn mend(
 async fn packet(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Response> {
     let bytes = beside(move || it.shop.packet(id)).await?;
     Ok(pdf(&format!("packet-{id}.pdf"), bytes))
+}
+
+async fn hand(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Json<HandRules>> {
+    beside(move || it.shop.hand_rules(id)).await.map(Json)
+}
+
+async fn verdict(
+    State(it): State<Counter>,
+    Path(id): Path<JobId>,
+    Asked(held): Asked<Pin>,
+) -> Answer<Json<Verdict>> {
+    beside(move || it.shop.verdict(id, &held)).await.map(Json)
 }
 
 async fn bench(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Json<BenchView>> {

@@ -188,12 +188,9 @@ impl Shop {
             ],
         }];
         let want = |id, pattern, count, thickness, source, worth| Want {
-            id: WantId(id),
-            pattern,
-            count,
-            thickness: Length::mm(thickness),
             source,
             worth,
+            ..Want::new(WantId(id), pattern, count, Length::mm(thickness))
         };
         job.wants = vec![
             want(1, patterns.leaf, 1, 28.0, Source::Pieces, 5),

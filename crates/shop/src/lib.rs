@@ -9,6 +9,7 @@ mod clock;
 mod demo;
 mod faces;
 mod facts;
+mod hand;
 mod keeping;
 mod limits;
 mod mend;
@@ -20,7 +21,7 @@ mod view;
 
 pub use bring_in::{Progress, Stop};
 pub use keeping::Shop;
-pub use layout::{PieceUse, Suit, Suits};
+pub use layout::{HandRules, PieceUse, Suit, Suits, Verdict};
 pub use refit::Refit;
 pub use suiting::{SuitAsk, Uses};
 pub use trouble::Trouble;

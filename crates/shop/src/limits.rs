@@ -63,7 +63,7 @@ pub(crate) fn check_pattern(it: &Pattern) -> Result<(), Problem> {
     for feature in &it.features {
         match feature.kind {
             FeatureKind::Stem { axis, .. } => between("the stem's length", axis.length(), LONGEST)?,
-            FeatureKind::FoodArea { .. } => (),
+            FeatureKind::FoodArea { .. } | FeatureKind::LiveEdge { .. } => (),
             FeatureKind::Hollow { depth, wall, .. } => {
                 between("the hollow's depth", depth, THICKEST)?;
                 if !(5.0..=90.0).contains(&wall.to_degrees()) {
@@ -108,6 +108,9 @@ pub(crate) fn check_job(it: &Job) -> Result<(), Problem> {
     entries("people", it.people.len())?;
     entries("blades", it.choices.blades.len())?;
     entries("kinds of zone", it.choices.allowed_zones.len())?;
+    entries("sets", it.choices.sets.len())?;
+    it.choices.sets.iter().try_for_each(|set| entries("wants of a set", set.wants.len()))?;
+    entries("figures to be shown", it.choices.shows.len())?;
     own_ids("want", it.wants.iter().map(|want| want.id))?;
     own_ids("panel", it.panels.iter().map(|panel| panel.id))?;
     for want in &it.wants {
@@ -172,7 +175,9 @@ fn check_machines(it: &ShopKit) -> Result<(), Problem> {
     ] {
         number(&format!("{what} in mm"), length.to_mm(), 0.0, 1000.0)?;
     }
-    Ok(())
+    it.clear_of.iter().try_for_each(|(kind, way)| {
+        number(&format!("the way kept from {} in mm", kind.word()), way.to_mm(), 0.0, 1000.0)
+    })
 }
 
 fn check_prices(it: &ShopKit) -> Result<(), Problem> {

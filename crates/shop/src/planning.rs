@@ -59,7 +59,7 @@ impl Shop {
     }
 
     /// The plan that is kept for a brief, and whether it was made from this very one.
-    fn plan_of(&self, brief: &Brief) -> Result<PlanView, Trouble> {
+    pub(crate) fn plan_of(&self, brief: &Brief) -> Result<PlanView, Trouble> {
         let job = brief.job.id;
         let kept = self.reading(|store| store.plan(job))?.ok_or_else(|| {
             let message = format!("“{}” has no plan yet", brief.job.name);

@@ -3,7 +3,7 @@
 use layout::{PieceUse, Suits};
 use measure::{Length, Problem};
 use serde::{Deserialize, Serialize};
-use stock::{Brief, JobId, Pattern, PatternId, Piece, PieceId, Source, Want, WantId};
+use stock::{Brief, JobId, Pattern, PatternId, Piece, PieceId, Want, WantId};
 use ts_rs::TS;
 
 use crate::keeping::plain_job;
@@ -75,14 +75,7 @@ impl Shop {
         job.wants = patterns
             .iter()
             .zip(1..)
-            .map(|(pattern, id)| Want {
-                id: WantId(id),
-                pattern: pattern.id,
-                count: 1,
-                thickness,
-                source: Source::Pieces,
-                worth: 1,
-            })
+            .map(|(pattern, id)| Want::new(WantId(id), pattern.id, 1, thickness))
             .collect();
         Ok(brief(&job, &pieces, &patterns, &kit, today))
     }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use handbook::{FinishKey, GlueKey};
 use jiff::civil::Date;
 use measure::{Angle, Length, Moisture, Temperature};
-use outline::{Place, Point};
+use outline::{Place, Point, Ring};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -59,6 +59,21 @@ pub struct Want {
     pub source: Source,
     /// Its worth against the other wants when there is not room for all.
     pub worth: u32,
+    /// Whether its parts may be made as mirror images.
+    #[serde(default)]
+    pub may_mirror: bool,
+    /// Whether the underside of its parts shows, so that the wood's other face
+    /// has to be clear there too.
+    #[serde(default)]
+    pub underside_shows: bool,
+}
+
+impl Want {
+    /// A want as it begins: from the pieces, worth as much as any other.
+    pub fn new(id: WantId, pattern: PatternId, count: u32, thickness: Length) -> Want {
+        let source = Source::Pieces;
+        Want { id, pattern, count, thickness, source, worth: 1, may_mirror: false, underside_shows: false }
+    }
 }
 
 /// What a part is sawn from.
@@ -93,6 +108,48 @@ pub struct Choices {
     /// Which faces get the finish.
     #[serde(default)]
     pub finished: FinishedFaces,
+    /// Parts that come from one piece together.
+    #[serde(default)]
+    pub sets: Vec<PartSet>,
+    /// Places of the wood that parts are to show.
+    #[serde(default)]
+    pub shows: Vec<Shown>,
+    /// What the wood is saved for, once every part has a place that can have one.
+    #[serde(default)]
+    pub saving: Saving,
+}
+
+/// All parts of a few wants, which come from one piece.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct PartSet {
+    /// Which wants.
+    pub wants: Vec<WantId>,
+    /// Whether they have to match: the grain runs along the length of each.
+    pub alike: bool,
+}
+
+/// A figure of the wood that a part is to show: its middle lies in there.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Shown {
+    /// Which part.
+    pub part: PartKey,
+    /// On which face.
+    pub face: FaceKey,
+    /// Where, on that face.
+    pub area: Ring,
+}
+
+/// What decides between layouts that hold the same parts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum Saving {
+    /// As few pieces as can be are sawn, and the cheaper ones.
+    #[default]
+    Pieces,
+    /// What is left in one clear rectangle is as large as can be.
+    Leftover,
+    /// Grain and colour suit each part as well as can be.
+    Grain,
 }
 
 /// Which faces get the finish; edges and hollows always do.

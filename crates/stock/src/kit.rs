@@ -1,12 +1,14 @@
 //! The shop: machines, blades, clamps, people, hours, prices and units.
 
+use std::collections::BTreeMap;
+
 use handbook::{GlueKey, OwnRows};
 use jiff::civil::{Date, Time};
 use measure::{Force, Length, Moisture, Money, Temperature, Units};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::{BladeId, Climate, PersonId};
+use crate::{BladeId, Climate, PersonId, ZoneKind};
 
 /// What the shop has, and how it works.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -43,6 +45,11 @@ pub struct ShopKit {
     pub prices: Prices,
     /// Wood that is left on for the machines to take.
     pub allowances: Allowances,
+    /// Kept clear of zones of a kind, where that is another way than from the
+    /// outline's edge: a check runs on past its end.
+    #[serde(default)]
+    #[ts(type = "Record<string, number>")]
+    pub clear_of: BTreeMap<ZoneKind, Length>,
     /// The glue that is used where a job names none.
     pub glue: GlueKey,
     /// Its own woods, finishes and glues, which come before the tables'.
@@ -180,7 +187,7 @@ pub struct Prices {
 /// Wood that is left on for the machines to take.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct Allowances {
-    /// Kept clear of the outline's edge and of every zone.
+    /// Kept clear of the outline's edge, and of zones that have no way of their own.
     pub edge: Length,
     /// Taken from each face in flattening and planing.
     pub planing: Length,
@@ -255,9 +262,15 @@ impl ShopKit {
                 trim: Length::mm(15.0),
                 keep_offcut: Length::mm(80.0),
             },
+            clear_of: BTreeMap::new(),
             glue: GlueKey::from("pva_water_resistant"),
             own: OwnRows::default(),
         }
+    }
+
+    /// The way that parts keep from a zone of a kind.
+    pub fn clear_of(&self, kind: ZoneKind) -> Length {
+        self.clear_of.get(&kind).copied().unwrap_or(self.allowances.edge)
     }
 }
 

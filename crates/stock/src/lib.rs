@@ -25,7 +25,7 @@ pub use finding::{Finding, Grade, Mending, Spot};
 pub use flip::{Registered, register};
 pub use glue_up::{Panel, StripRun};
 pub use grain::{GrainField, GrainSample};
-pub use job::{Change, Choices, Climate, FinishedFaces, Job, Pin, Source, Want};
+pub use job::{Change, Choices, Climate, FinishedFaces, Job, PartSet, Pin, Saving, Shown, Source, Want};
 pub use keenness::{Keenness, Verdict, Verdicts};
 pub use kit::{
     Allowances, Bandsaw, Blade, Clamp, Machines, Paper, Person, Prices, SandingTool, ShopKit, WorkingDay,

@@ -1,7 +1,7 @@
 //! The shapes to be made.
 
 use measure::{Angle, Force, Length};
-use outline::{Outline, Point, Ring, Segment};
+use outline::{Outline, Place, Point, Ring, Segment};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -72,6 +72,12 @@ pub enum FeatureKind {
     /// The area that food touches.
     FoodArea {
         /// Where.
+        area: Ring,
+    },
+    /// Where the wood's natural edge may be the part's own: there the outline is
+    /// drawn past it.
+    LiveEdge {
+        /// As deep into the outline as the natural edge may come.
         area: Ring,
     },
     /// A hollow with a flat floor and sloping walls.
@@ -165,6 +171,29 @@ impl Pattern {
         self.features.iter().filter_map(|it| {
             let FeatureKind::FoodArea { area } = &it.kind else { return None };
             Some(area)
+        })
+    }
+
+    /// The areas in which the wood's natural edge may be the part's.
+    pub fn live_edges(&self) -> impl Iterator<Item = &Ring> + '_ {
+        self.features.iter().filter_map(|it| {
+            let FeatureKind::LiveEdge { area } = &it.kind else { return None };
+            Some(area)
+        })
+    }
+
+    /// Where feet and battens cover the underside.
+    pub fn covered(&self) -> impl Iterator<Item = Ring> + '_ {
+        self.features.iter().filter_map(|it| {
+            let (FeatureKind::FootSeat { at, along, length, width, .. }
+            | FeatureKind::Batten { at, along, length, width, .. }) = it.kind
+            else {
+                return None;
+            };
+            let bar = Ring::rectangle(length, width).ok()?;
+            let turned = Place { at: Point::default(), turn: along, mirrored: false };
+            let middle = turned.point(bar.centroid());
+            Some(Place { at: Point::new(at.x - middle.x, at.y - middle.y), ..turned }.ring(&bar))
         })
     }
 

@@ -6,7 +6,7 @@ use clap::Subcommand;
 use jiff::civil::Date;
 use measure::Problem;
 use shop::{NewJob, Shop, Trouble};
-use stock::{JobId, PatternId, Source, Want, WantId};
+use stock::{JobId, PatternId, Want, WantId};
 
 use crate::say::say;
 use crate::told;
@@ -36,6 +36,12 @@ pub(crate) enum Jobs {
         /// How many
         #[arg(long, default_value_t = 1)]
         count: u32,
+        /// They may be made as mirror images
+        #[arg(long)]
+        may_mirror: bool,
+        /// Their underside shows, so the wood has to be clear there too
+        #[arg(long)]
+        underside_shows: bool,
     },
     /// Work out the whole plan
     Plan {
@@ -77,13 +83,14 @@ impl Jobs {
                 say!("job {} is started: {}", job.id, job.name);
                 Ok(())
             }
-            Jobs::Want { job, pattern, thickness, count } => {
+            Jobs::Want { job, pattern, thickness, count, may_mirror, underside_shows } => {
                 let seen = Some(shop.version()?);
                 let mut job = shop.job(JobId(job))?;
                 let pattern = shop.pattern(PatternId(pattern))?.id;
                 let id = WantId(job.wants.iter().map(|it| it.id.0).max().unwrap_or(0) + 1);
                 let thickness = crate::length(shop, &thickness)?;
-                job.wants.push(Want { id, pattern, count, thickness, source: Source::Pieces, worth: 1 });
+                let want = Want::new(id, pattern, count, thickness);
+                job.wants.push(Want { may_mirror, underside_shows, ..want });
                 shop.put_job(&job, seen)
             }
             Jobs::Plan { job } => plan(shop, JobId(job)),

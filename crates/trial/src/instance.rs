@@ -55,10 +55,9 @@ const SURE: Length = Length::mm(0.002);
 impl Face {
     pub(crate) fn bed(&self) -> Bed<'_> {
         let bed = Bed::new(&self.outline, self.edge + SURE);
-        let bed = self
-            .bad
-            .iter()
-            .fold(bed, |bed, (area, class)| bed.with_bad(&Outline::from(area.clone()), *class));
+        let bed = self.bad.iter().fold(bed, |bed, (area, class)| {
+            bed.with_bad(&Outline::from(area.clone()), *class, self.edge + SURE)
+        });
         match self.grain {
             Some(grain) => bed.with_grain(Box::new(grain) as Grain),
             None => bed,

@@ -150,8 +150,7 @@ fn leaf(id: u32, length: f64, width: f64) -> Pattern {
 }
 
 fn want(id: u32, pattern: u32, count: u32) -> Want {
-    let (id, pattern) = (WantId(id), PatternId(pattern));
-    Want { id, pattern, count, thickness: Length::mm(20.0), source: Source::Pieces, worth: 1 }
+    Want::new(WantId(id), PatternId(pattern), count, Length::mm(20.0))
 }
 
 fn brief(pieces: Vec<Piece>, patterns: Vec<Pattern>, wants: Vec<Want>) -> Brief {

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use measure::{Angle, Length, Problem};
-use nest::{Kind, Turns};
+use nest::{Asks, Kind, Turns};
 use outline::{Outline, Point, Ring};
 use serde::Deserialize;
 
@@ -157,7 +157,10 @@ impl Written {
             }
             let least = it.min_quality.unwrap_or(QUALITIES);
             let bears = (least..QUALITIES).map(|it| 1 << it).sum();
-            Ok((Kind { outline, turns: it.turns(), mirrors: false, value, bears }, it.demand))
+            Ok((
+                Kind { outline, turns: it.turns(), mirrors: false, value, bears, asks: Asks::default() },
+                it.demand,
+            ))
         };
         self.items.iter().map(kind).collect()
     }
@@ -228,7 +231,7 @@ fn bins_of_pieces(name: &str, text: &str) -> Result<Instance, Problem> {
         let outline = Outline::from(ring(&corners.collect::<Result<Vec<_>, Problem>>()?, 1.0)?);
         let value = outline.area().to_mm2();
         let turns = Turns::At(vec![Angle::ZERO]);
-        kinds.push((Kind { outline, turns, mirrors: false, value, bears: 0 }, 1));
+        kinds.push((Kind { outline, turns, mirrors: false, value, bears: 0, asks: Asks::default() }, 1));
     }
     let value: f64 = kinds.iter().map(|it| it.0.value).sum();
     let bin = || -> Result<Face, Problem> {

@@ -2,7 +2,7 @@
 //! find room: with knots, and with grain that each part keeps to.
 
 use measure::{Angle, Length};
-use nest::{Kind, Turns};
+use nest::{Asks, Kind, Turns};
 use outline::{Outline, Point, Ring, Segment};
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
@@ -120,7 +120,14 @@ fn kind(cut: &Outline, worth: f64) -> Kind {
     };
     let line = Segment { from: end(-1.0), to: end(1.0) };
     let value = cut.area().to_mm2() * worth;
-    Kind { outline: cut.clone(), turns: Turns::Grain(vec![(line, WITHIN)]), mirrors: false, value, bears: 0 }
+    Kind {
+        outline: cut.clone(),
+        turns: Turns::Grain(vec![(line, WITHIN)]),
+        mirrors: false,
+        value,
+        bears: 0,
+        asks: Asks::default(),
+    }
 }
 
 fn offset(outline: &Outline, by: f64) -> Vec<Outline> {

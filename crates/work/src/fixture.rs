@@ -89,7 +89,7 @@ fn board() -> Pattern {
 }
 
 fn want(id: u32, pattern: PatternId, source: Source) -> Want {
-    Want { id: WantId(id), pattern, count: 1, thickness: Length::mm(19.0), source, worth: 1 }
+    Want { source, ..Want::new(WantId(id), pattern, 1, Length::mm(19.0)) }
 }
 
 /// A job of one paddle out of the slab and one board out of the panel.

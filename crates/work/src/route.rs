@@ -162,6 +162,7 @@ mod tests {
         let axis = Segment { from: at, to: Point::new(300.0, 30.0) };
         let kinds = [
             FeatureKind::FoodArea { area: area.clone() },
+            FeatureKind::LiveEdge { area: area.clone() },
             FeatureKind::Hollow { area, depth: Length::mm(8.0), wall: Angle::degrees(60.0) },
             FeatureKind::FootSeat { at, along, length, width, height },
             FeatureKind::HangingHole { at: Point::new(350.0, 110.0), diameter: Length::mm(12.0) },
@@ -184,7 +185,7 @@ mod tests {
             FeatureKind::Handle { apart, screw, .. } => (*apart, *screw) = (to, to),
             FeatureKind::Pocket { diameter, depth, .. } => (*diameter, *depth) = (to, to),
             FeatureKind::Stem { load, .. } => *load = Force::newtons(to.to_mm()),
-            FeatureKind::FoodArea { .. } => {}
+            FeatureKind::FoodArea { .. } | FeatureKind::LiveEdge { .. } => {}
         }
     }
 

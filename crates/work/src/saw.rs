@@ -105,6 +105,9 @@ fn drill_corners(making: &mut Making, part: &Laid, choice: &Choice) {
     making.add(operation);
 }
 
+const LIVE_EDGE: &str = "Leave the wood's own edge as it is: saw up to it and out; pry off what bark is loose, and brush \
+     along the edge until nothing crumbles";
+
 const TEMPLATE: &str = "Lay the template on the face as the layout drawing shows and draw round it";
 
 fn sawing(making: &Making, part: &Laid, choice: &Choice, thickness: Length, freed: bool) -> Operation {
@@ -127,6 +130,9 @@ fn sawing(making: &Making, part: &Laid, choice: &Choice, thickness: Length, free
         );
     }
     operation = order_of_cuts(making, operation, choice, openings);
+    if part.pattern.live_edges().next().is_some() {
+        operation = operation.step(LIVE_EDGE);
+    }
     if let (Some(blade), Some(bend)) = (choice.blade, choice.inside) {
         operation = operation.figure(bend_figure(making, "tightest inside bend", &bend, blade.kerf));
     }

@@ -58,6 +58,8 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::SuitAsk::export_all(&config)?;
     shop::Suits::export_all(&config)?;
     shop::Uses::export_all(&config)?;
+    shop::HandRules::export_all(&config)?;
+    shop::Verdict::export_all(&config)?;
     shop::NewPattern::export_all(&config)?;
     shop::NewJob::export_all(&config)?;
     shop::Task::export_all(&config)?;

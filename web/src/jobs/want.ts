@@ -1,7 +1,11 @@
 import { Trouble } from '@/lib/problem';
+import type { Choices } from '@/lib/wire/Choices';
+import type { FaceKey } from '@/lib/wire/FaceKey';
 import type { Job } from '@/lib/wire/Job';
 import type { Panel } from '@/lib/wire/Panel';
+import type { PartSet } from '@/lib/wire/PartSet';
 import type { PartKey } from '@/lib/wire/PartKey';
+import type { Shown } from '@/lib/wire/Shown';
 import type { Source } from '@/lib/wire/Source';
 import type { StripRun } from '@/lib/wire/StripRun';
 import type { Want } from '@/lib/wire/Want';
@@ -18,7 +22,8 @@ const WORTH = 3;
 const nextId = (things: readonly { id: number }[]): number => Math.max(0, ...things.map((it) => it.id)) + 1;
 
 export function withNewWant(job: Job, pattern: number): Job {
-  const want: Want = { id: nextId(job.wants), pattern, count: 1, thickness: THICKNESS, source: { of: 'pieces' }, worth: WORTH };
+  const plain = { source: { of: 'pieces' } as const, worth: WORTH, may_mirror: false, underside_shows: false };
+  const want: Want = { id: nextId(job.wants), pattern, count: 1, thickness: THICKNESS, ...plain };
   return { ...job, wants: [...job.wants, want] };
 }
 
@@ -26,10 +31,28 @@ export function withWant(job: Job, id: number, change: Partial<Want>): Job {
   return { ...job, wants: job.wants.map((it) => (it.id === id ? { ...it, ...change } : it)) };
 }
 
-/** Without the want, and without the pins of its parts. */
+/** Without the want, and without what was decided of its parts. */
 export function withoutWant(job: Job, id: number): Job {
   const pins = job.choices.pins.filter((it) => it.part.want !== id);
-  return { ...job, wants: job.wants.filter((it) => it.id !== id), choices: { ...job.choices, pins } };
+  const shows = job.choices.shows.filter((it) => it.part.want !== id);
+  const sets = job.choices.sets.map((it) => ({ ...it, wants: it.wants.filter((want) => want !== id) }));
+  return { ...job, wants: job.wants.filter((it) => it.id !== id), choices: { ...job.choices, pins, shows, sets } };
+}
+
+/** With one more set of parts that come from one piece, of nothing yet. */
+export function withNewSet(job: Job): Job {
+  return { ...job, choices: { ...job.choices, sets: [...job.choices.sets, { wants: [], alike: false }] } };
+}
+
+/** Sets have no number of their own; their place in the list is it. A want is in one set at the most. */
+export function withSet(job: Job, index: number, change: Partial<PartSet>): Job {
+  const others = (it: PartSet) => ({ ...it, wants: it.wants.filter((want) => !change.wants?.includes(want)) });
+  const sets = job.choices.sets.map((it, at) => (at === index ? { ...it, ...change } : others(it)));
+  return { ...job, choices: { ...job.choices, sets } };
+}
+
+export function withoutSet(job: Job, index: number): Job {
+  return { ...job, choices: { ...job.choices, sets: job.choices.sets.toSpliced(index, 1) } };
 }
 
 export function withNewPanel(job: Job, piece: number): Job {
@@ -46,8 +69,8 @@ export function withPanel(job: Job, id: number, change: (panel: Panel) => Panel)
 /** Without the panel; what was to be sawn from it comes from the pieces again. */
 export function withoutPanel(job: Job, id: number): Job {
   const wants = job.wants.map((it): Want => (isFrom(it.source, id) ? { ...it, source: { of: 'pieces' } } : it));
-  const pins = job.choices.pins.filter((it) => it.face.of !== 'panel' || it.face.id !== id);
-  return { ...job, wants, panels: job.panels.filter((it) => it.id !== id), choices: { ...job.choices, pins } };
+  const choices = withoutFace(job.choices, { of: 'panel', id });
+  return { ...job, wants, panels: job.panels.filter((it) => it.id !== id), choices };
 }
 
 const isFrom = (source: Source, panel: number): boolean => source.of === 'panel' && source.id === panel;
@@ -71,6 +94,17 @@ export function sourceOptions(job: Job): Option[] {
   return [{ key: 'pieces', word: 'The pieces' }, ...panels];
 }
 
+/** The job with a part that is to show a figure, and no longer lies where it was pinned. */
+export function withShown(job: Job, shown: Shown): Job {
+  const shows = [...job.choices.shows.filter((it) => !samePart(it.part, shown.part)), shown];
+  const pins = job.choices.pins.filter((it) => !samePart(it.part, shown.part));
+  return { ...job, choices: { ...job.choices, shows, pins } };
+}
+
+export function withoutShown(job: Job, part: PartKey): Job {
+  return { ...job, choices: { ...job.choices, shows: job.choices.shows.filter((it) => !samePart(it.part, part)) } };
+}
+
 /** A number of things; throws a `Trouble` if there cannot be so many. */
 export function wholeNumber(number: number, least: number): number {
   if (Number.isInteger(number) && number >= least) return number;
@@ -89,8 +123,14 @@ export function toggled<T extends string | number>(list: readonly T[], one: T, y
   return yes ? [...others, one].sort((a, b) => (a < b ? -1 : 1)) : others;
 }
 
-/** With the piece to be sawn or without it, and then without the pins on it. */
+/** With the piece to be sawn or without it, and then without what was decided on it. */
 export function withPiece(job: Job, piece: number, yes: boolean): Job {
-  const pins = job.choices.pins.filter((it) => yes || it.face.of !== 'piece' || it.face.id !== piece);
-  return { ...job, pieces: toggled(job.pieces, piece, yes), choices: { ...job.choices, pins } };
+  const choices = yes ? job.choices : withoutFace(job.choices, { of: 'piece', id: piece });
+  return { ...job, pieces: toggled(job.pieces, piece, yes), choices };
+}
+
+/** Without the pins on a face and the figures that parts are to show of it. */
+function withoutFace(choices: Choices, { of, id }: FaceKey): Choices {
+  const elsewhere = ({ face }: { face: FaceKey }) => face.of !== of || face.id !== id;
+  return { ...choices, pins: choices.pins.filter(elsewhere), shows: choices.shows.filter(elsewhere) };
 }

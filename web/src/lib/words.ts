@@ -6,6 +6,7 @@ import type { Grade } from '@/lib/wire/Grade';
 import type { LetIn } from '@/lib/wire/LetIn';
 import type { Machine } from '@/lib/wire/Machine';
 import type { OperationKind } from '@/lib/wire/OperationKind';
+import type { Saving } from '@/lib/wire/Saving';
 import type { ZoneKind } from '@/lib/wire/ZoneKind';
 
 /** A choice in a list: its key and its word. */
@@ -27,6 +28,11 @@ export const zonePhrases: Record<ZoneKind, string> = {
 
 export const finishedWords: Record<FinishedFaces, string> = { both: 'Both', upper: 'The upper one, the underside stays bare' };
 
+export const savingWords: Record<Saving, string> = {
+  pieces: 'Later jobs: as few pieces are sawn as can be', leftover: 'The best leftover: the largest clear rectangles',
+  grain: 'Looks: grain and colour suit each part best',
+};
+
 export const formWords: Record<Form, string> = { slab: 'Slab', plank: 'Plank', offcut: 'Offcut' };
 
 export const gradeWords: Record<Grade, string> = { stop: 'Stop', mend: 'Mend', note: 'Note' };
@@ -36,7 +42,7 @@ export const familyWords: Record<Family['family'], string> = {
 };
 
 export const featureWords: Record<FeatureKind['is'], string> = {
-  stem: 'Stem or handle', food_area: 'Food area', hollow: 'Hollow', hanging_hole: 'Hanging hole', foot_seat: 'Seat for a foot',
+  stem: 'Stem or handle', food_area: 'Food area', live_edge: 'Live edge', hollow: 'Hollow', hanging_hole: 'Hanging hole', foot_seat: 'Seat for a foot',
   batten: 'Batten', handle: 'Handle with screws', pocket: 'Pocket for a magnet or insert',
 };
 

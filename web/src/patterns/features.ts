@@ -1,6 +1,6 @@
 import { spotsBeside, spotsInside, type Wish } from '@/board/labels';
 import { axisMark, circlePath, linePath, ringPath, seatRing, type Mark } from '@/lib/draw';
-import { boxAround, boxAt, middleOf, pointFrom, ringWithin, type Box } from '@/lib/geometry';
+import { boxAround, boxAt, middleOf, pointFrom, rectangle, ringWithin, type Box } from '@/lib/geometry';
 import { featureWords } from '@/lib/words';
 import type { Feature } from '@/lib/wire/Feature';
 import type { FeatureKind } from '@/lib/wire/FeatureKind';
@@ -15,6 +15,9 @@ export function featureMarks(kind: FeatureKind): Mark[] {
       return [axisMark(kind.axis)];
     case 'food_area':
       return [{ line: 'thin', path: ringPath(kind.area) }];
+    case 'live_edge':
+      // The drawn outline is not the last word in there.
+      return [{ line: 'hidden', path: ringPath(kind.area) }];
     case 'hollow':
       return [{ line: 'thick', path: ringPath(kind.area) }];
     case 'hanging_hole':
@@ -44,6 +47,7 @@ function featureBox(kind: FeatureKind): Box {
     case 'stem':
       return boxAround([kind.axis.from, kind.axis.to]);
     case 'food_area':
+    case 'live_edge':
     case 'hollow':
       return boxAround(kind.area);
     case 'hanging_hole':
@@ -98,6 +102,8 @@ function firstGuess(is: FeatureKind['is'], box: Box, body: Ring): FeatureKind {
       return { is, axis: { from: [right - box.width / 4, y], to: [right - 6, y] }, within: 10, load: 100 };
     case 'food_area':
       return { is, area: body };
+    case 'live_edge':
+      return { is, area: rectangle(upperBand(box)) };
     case 'hollow':
       return { is, area: body, depth: 6.35, wall: 60 };
     case 'hanging_hole':
@@ -113,12 +119,19 @@ function firstGuess(is: FeatureKind['is'], box: Box, body: Ring): FeatureKind {
   }
 }
 
+/** The upper fifth of a box and a little past it, so that its line lies inside. */
+function upperBand({ left, bottom, width, height }: Box): Box {
+  const past = 2;
+  return { left: left - past, bottom: bottom + height * 0.8, width: width + 2 * past, height: height * 0.2 + past };
+}
+
 /** An area that strays less than this over the edge, in millimetres, was meant to end there. */
 const STRAY = 0.3;
 
 /** Whether a marked area reaches out of the shape. */
 export function reachesOut(kind: FeatureKind, pattern: Pattern): boolean {
-  return 'area' in kind && !ringWithin(kind.area, pattern.outline, STRAY);
+  // A live edge is marked over the outline on purpose.
+  return 'area' in kind && kind.is !== 'live_edge' && !ringWithin(kind.area, pattern.outline, STRAY);
 }
 
 /** The points of a feature that can be moved one by one. */
@@ -133,6 +146,7 @@ export function handlesOf(kind: FeatureKind): Point[] {
     case 'pocket':
       return [kind.at];
     case 'food_area':
+    case 'live_edge':
     case 'hollow':
       return [];
   }
@@ -150,6 +164,7 @@ export function withHandle(kind: FeatureKind, handle: number, at: Point): Featur
     case 'pocket':
       return { ...kind, at };
     case 'food_area':
+    case 'live_edge':
     case 'hollow':
       return kind;
   }

@@ -33,6 +33,7 @@ function moved(kind: FeatureKind, point: (at: Point) => Point, ring: (it: Ring) 
     case 'stem':
       return { ...kind, axis: { from: point(kind.axis.from), to: point(kind.axis.to) } };
     case 'food_area':
+    case 'live_edge':
     case 'hollow':
       return { ...kind, area: ring(kind.area) };
     case 'hanging_hole':

@@ -5,6 +5,7 @@ import type { Clamp } from '@/lib/wire/Clamp';
 import type { OwnRows } from '@/lib/wire/OwnRows';
 import type { Person } from '@/lib/wire/Person';
 import type { ShopKit } from '@/lib/wire/ShopKit';
+import type { ZoneKind } from '@/lib/wire/ZoneKind';
 import type { WorkingDay } from '@/lib/wire/WorkingDay';
 
 /** The shop's kit in hand; every method keeps at once, and throws what the shop answers. */
@@ -25,6 +26,14 @@ export class KitEditor {
 
   allowances(change: Partial<ShopKit['allowances']>): Promise<unknown> {
     return this.shop.editKit((kit) => ({ ...kit, allowances: { ...kit.allowances, ...change } }));
+  }
+
+  /** The way kept from a kind of fault; as far as from edges is no way of its own. */
+  clearOf(kind: ZoneKind, mm: number): Promise<unknown> {
+    return this.shop.editKit((kit) => {
+      const { [kind]: _, ...others } = kit.clear_of;
+      return { ...kit, clear_of: mm === kit.allowances.edge ? others : { ...others, [kind]: mm } };
+    });
   }
 
   air(change: Partial<ShopKit['air']>): Promise<unknown> {

@@ -75,14 +75,7 @@ pub(crate) fn leaf(id: u32, length: f64, width: f64, corners: u32) -> Pattern {
 }
 
 pub(crate) fn want(id: u32, pattern: u32, count: u32) -> Want {
-    Want {
-        id: WantId(id),
-        pattern: PatternId(pattern),
-        count,
-        thickness: mm(20.0),
-        source: Source::Pieces,
-        worth: 1,
-    }
+    Want::new(WantId(id), PatternId(pattern), count, mm(20.0))
 }
 
 pub(crate) fn pin(want: u32, piece: u32, x: f64, y: f64) -> Pin {

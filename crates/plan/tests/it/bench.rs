@@ -6,7 +6,7 @@ use measure::{Length, Minutes, Moisture, Money, Temperature};
 use outline::Outline;
 use stock::{
     Brief, Choices, Climate, Face, FaceKey, Form, Job, JobId, Layout, Origin, PartKey, Pattern, PatternId,
-    Person, PersonId, Piece, PieceId, Placement, Price, ShopKit, Source, Want, WantId, WorkingDay,
+    Person, PersonId, Piece, PieceId, Placement, Price, ShopKit, Want, WantId, WorkingDay,
 };
 use work::{Operation, OperationId, OperationKind};
 
@@ -22,14 +22,7 @@ pub(crate) fn brief(due: Date) -> Brief {
         job: Job {
             id: JobId(1),
             name: "board for the table".to_owned(),
-            wants: vec![Want {
-                id: WantId(1),
-                pattern: PatternId(1),
-                count: 1,
-                thickness: Length::inches(0.75),
-                source: Source::Pieces,
-                worth: 1,
-            }],
+            wants: vec![Want::new(WantId(1), PatternId(1), 1, Length::inches(0.75))],
             panels: Vec::new(),
             pieces: vec![PieceId(1)],
             people: Vec::new(),

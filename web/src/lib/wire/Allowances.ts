@@ -6,7 +6,7 @@ import type { Length } from "./Length";
  */
 export type Allowances = { 
 /**
- * Kept clear of the outline's edge and of every zone.
+ * Kept clear of the outline's edge, and of zones that have no way of their own.
  */
 edge: Length, 
 /**

@@ -26,6 +26,10 @@ load: Force, } | { "is": "food_area",
 /**
  * Where.
  */
+area: Ring, } | { "is": "live_edge", 
+/**
+ * As deep into the outline as the natural edge may come.
+ */
 area: Ring, } | { "is": "hollow", 
 /**
  * Where its rim runs.

@@ -75,6 +75,11 @@ prices: Prices,
  */
 allowances: Allowances, 
 /**
+ * Kept clear of zones of a kind, where that is another way than from the
+ * outline's edge: a check runs on past its end.
+ */
+clear_of: Record<string, number>, 
+/**
  * The glue that is used where a job names none.
  */
 glue: GlueKey, 

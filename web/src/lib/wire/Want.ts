@@ -31,4 +31,13 @@ source: Source,
 /**
  * Its worth against the other wants when there is not room for all.
  */
-worth: number, };
+worth: number, 
+/**
+ * Whether its parts may be made as mirror images.
+ */
+may_mirror: boolean, 
+/**
+ * Whether the underside of its parts shows, so that the wood's other face
+ * has to be clear there too.
+ */
+underside_shows: boolean, };
