@@ -57,17 +57,8 @@ pub(crate) fn remove_part(layout: &mut Layout, part: PartKey) {
     layout.unplaced.retain(|it| *it != part);
 }
 
-/// Takes a part or strip out of a layout and lists it as unplaced.
-pub(crate) fn take_out(layout: &mut Layout, name: Name) {
-    match name {
-        Name::Part(part) => remove_part(layout, part),
-        Name::Strip(strip) => layout.strips.retain(|it| it.strip != strip),
-    }
-    leave_out(layout, name);
-}
-
 /// Sorts everything and works out which faces are used.
-pub(crate) fn in_order(layout: &mut Layout, goods: &Goods) {
+fn in_order(layout: &mut Layout, goods: &Goods) {
     layout.placements.sort_by_key(|it| it.part);
     layout.strips.sort_by_key(|it| it.strip);
     layout.unplaced.sort();

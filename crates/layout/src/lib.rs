@@ -86,37 +86,71 @@ pub fn lay_out(
     let keep = brief.kit.allowances.keep_offcut.to_mm();
     let press = Press::new(&goods, brief);
     let first = press.press(&empty, &empty, FIRST_LOOKS, stop).unwrap_or_else(|| empty.clone());
-    let first_score = Score::of(&first, keep);
-    let told = answer::layout(&first);
-    progress(&told, 0.0);
+    let first = Stood::of(brief, first);
+    progress(&first.layout, 0.0);
     let pools = pools(&bare, stop);
-    let begun = begun(&empty, &first);
+    let begun = begun(&empty, &first.room);
     let search = Search { empty: &begun, pools: &pools, seed: brief.job.seed, keep, stop };
-    let so_far: Mutex<(u32, Score, Layout)> = Mutex::new((0, first_score, told));
-    let mut full = search.run(config.effort, &|room, score| {
+    let so_far: Mutex<(u32, Score, Layout)> = Mutex::new((0, first.score, first.layout.clone()));
+    let full = search.run(config.effort, &|room, score| {
         let Ok(mut so_far) = so_far.lock() else { return };
         so_far.0 += 1;
         if score.beats(&so_far.1) {
-            (so_far.1, so_far.2) = (*score, answer::layout(room));
+            let stood = Stood::of(brief, room.clone());
+            if stood.score.beats(&so_far.1) {
+                (so_far.1, so_far.2) = (stood.score, stood.layout);
+            }
         }
         progress(&so_far.2, SEARCHED * f64::from(so_far.0) / f64::from(config.effort.max(1)));
     });
-    let mut score = Score::of(&full, keep);
-    if first_score.beats(&score) {
-        (full, score) = (first, first_score);
+    let mut best = Stood::of(brief, full).or(first);
+    let pressed = press.press(&best.room, &empty, LOOKS * config.effort.max(1), stop);
+    if let Some(pressed) = pressed {
+        best = Stood::of(brief, pressed).or(best);
     }
-    let pressed = press.press(&full, &empty, LOOKS * config.effort.max(1), stop);
-    if let Some(pressed) = pressed.filter(|it| Score::of(it, keep).beats(&score)) {
-        full = pressed;
-    }
-    let mut layout = answer::layout(&full);
+    let Stood { room: full, mut layout, mut problems, .. } = best;
     progress(&layout, 1.0);
-    let mut problems = stand(brief, &goods, &mut layout);
     layout.offcuts = leftover::offcuts(brief, &goods, &layout);
     let stopped = stop();
     let reasons = Reasons { brief, goods: &goods, pools: &pools, empty: &bare, full: &full, stopped };
     problems.extend(reasons.all(&layout));
     Checked { value: layout, problems }
+}
+
+/// A room in which the judge lets everything stand that the maker has not pinned.
+struct Stood<'a> {
+    room: Room<'a>,
+    score: Score,
+    layout: Layout,
+    /// What is wrong with pinned parts alone.
+    problems: Vec<Problem>,
+}
+
+impl<'a> Stood<'a> {
+    /// Takes out of a room what the judge does not let stand.
+    fn of(brief: &Brief, mut room: Room<'a>) -> Stood<'a> {
+        let goods = room.goods;
+        let item_of = |name: &Name| goods.items.iter().position(|item| item.name == *name);
+        loop {
+            let layout = answer::layout(&room);
+            let faults = judge::faults(brief, &layout);
+            let names = faults.iter().flat_map(|fault| &fault.names);
+            let loose = names
+                .filter_map(item_of)
+                .find(|&item| room.spots[item].is_some() && goods.items[item].pin.is_none());
+            let Some(loose) = loose else {
+                let score = Score::of(&room, brief.kit.allowances.keep_offcut.to_mm());
+                let problems = faults.into_iter().map(|fault| fault.problem).collect();
+                return Stood { room, score, layout, problems };
+            };
+            room.lift(loose);
+        }
+    }
+
+    /// The better of two; of equals the second.
+    fn or(self, other: Stood<'a>) -> Stood<'a> {
+        if self.score.beats(&other.score) { self } else { other }
+    }
 }
 
 /// What the search begins with: the pins, and the parts that only the pressing
@@ -132,29 +166,6 @@ fn begun<'a>(empty: &Room<'a>, first: &Room<'a>) -> Room<'a> {
         }
     }
     begun
-}
-
-/// Takes out of a layout what the judge does not let stand; what is wrong with
-/// pinned parts alone stays, and is told.
-fn stand(brief: &Brief, goods: &Goods, layout: &mut Layout) -> Vec<Problem> {
-    let pinned = |name: &Name| goods.items.iter().any(|item| item.name == *name && item.pin.is_some());
-    loop {
-        let faults = judge::faults(brief, layout);
-        let loose = faults.iter().flat_map(|fault| &fault.names).copied().find(|name| {
-            let laid = match name {
-                Name::Part(part) => layout.placement(*part).is_some(),
-                Name::Strip(strip) => layout.strips.iter().any(|it| it.strip == *strip),
-            };
-            laid && !pinned(name)
-        });
-        match loose {
-            Some(name) => answer::take_out(layout, name),
-            None => {
-                answer::in_order(layout, goods);
-                return faults.into_iter().map(|fault| fault.problem).collect();
-            }
-        }
-    }
 }
 
 /// The seats of every kind on every face that it may lie on.
