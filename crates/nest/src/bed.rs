@@ -153,7 +153,7 @@ impl<'a> Bed<'a> {
             let (low, high) = shape.reach(turn, mirrored);
             let at = [0, 1].map(|axis| any(rng, axis, low[axis] - self.edge, high[axis] + self.edge));
             let turn = if self.grain.is_some() { shape.draw_turn(self.grain_at(at), rng) } else { turn };
-            return Pose { at, turn, mirrored };
+            return Pose { bed: 0, at, turn, mirrored };
         }
         let mut at = [0, 1].map(|axis| any(rng, axis, 0.0, 0.0));
         for _ in 0..TRIES {
@@ -162,7 +162,7 @@ impl<'a> Bed<'a> {
             }
             at = [0, 1].map(|axis| any(rng, axis, 0.0, 0.0));
         }
-        Pose { at, turn: shape.draw_turn(self.grain_at(at), rng), mirrored }
+        Pose { bed: 0, at, turn: shape.draw_turn(self.grain_at(at), rng), mirrored }
     }
 
     /// A pose that shows what it is to show, or whose live edge lies along the

@@ -10,8 +10,8 @@ use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 
 use crate::bed::Bed;
-use crate::kind::{Kind, Shape};
-use crate::pile::{Effort, GRAZE, Gaps, Pile, Setup, Thing};
+use crate::kind::{Kind, Pose, Shape};
+use crate::pile::{Effort, GRAZE, Gaps, May, Pile, Setup, Thing};
 
 /// A thing that found room.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,7 +42,7 @@ pub struct Task<'a> {
     /// What they are laid on.
     pub beds: &'a [Bed<'a>],
     /// Whether a kind may lie on a bed, by their numbers.
-    pub may: &'a (dyn Fn(usize, usize) -> bool + Sync),
+    pub may: May<'a>,
     /// The clear way that two kinds keep between them, by their numbers.
     pub gap: &'a (dyn Fn(usize, usize) -> Length + Sync),
 }
@@ -133,6 +133,10 @@ const LOOK: Effort = Effort { rounds: 1, strikes: 1, samples: (60, 0) };
 const PRESS: Effort = Effort { rounds: 25, strikes: 1, samples: (30, 15) };
 /// For the last few things, on which the whole hangs.
 const PRESS_LAST: Effort = Effort { rounds: 120, strikes: 1, samples: (50, 25) };
+/// For things on all beds that make room for one more.
+const PRESS_TOGETHER: Effort = Effort { rounds: 80, strikes: 1, samples: (60, 20) };
+/// How often all beds together make room for one more.
+const TOGETHER: f64 = 0.2;
 /// Things left that are the last few.
 const LAST: usize = 2;
 /// A bed with no more things is now and then filled anew.
@@ -184,11 +188,19 @@ impl<'a> Walk<'a> {
             let lender = self.rng.random_range(0..self.piles.len());
             let piles = (self.piles[bed].clone(), self.piles[lender].clone());
             let (left, value) = (self.left.clone(), self.value);
+            let together = lender != bed && self.rng.random_bool(TOGETHER);
+            if together && let Some(&kind) = self.open().choose(&mut self.rng) {
+                self.press_together(kind, share_done);
+                if self.value > filling.value {
+                    filling = self.filling();
+                    tell(&filling);
+                }
+                continue;
+            }
             if lender != bed && self.rng.random_bool(LENT) {
                 self.lend(lender, bed, share_done);
             } else {
-                let open: Vec<usize> = (0..self.left.len()).filter(|&kind| self.left[kind] > 0).collect();
-                let Some(&kind) = open.choose(&mut self.rng) else { break };
+                let Some(&kind) = self.open().choose(&mut self.rng) else { break };
                 self.change(bed, kind, share_done);
             }
             let share = LOSS * (1.0 - share_done()).max(0.0) * self.rng.random_range(0.0..1.0);
@@ -320,6 +332,33 @@ impl<'a> Walk<'a> {
             self.value += self.worth(kind);
         } else {
             self.piles[bed] = before;
+        }
+    }
+
+    /// Kinds of which something lies nowhere.
+    fn open(&self) -> Vec<usize> {
+        (0..self.left.len()).filter(|&kind| self.left[kind] > 0).collect()
+    }
+
+    /// Presses one more thing in somewhere, which the things on all beds make
+    /// room for if they can, moving from bed to bed.
+    fn press_together(&mut self, kind: usize, share_done: ShareDone) {
+        let mut all = Pile::over(self.setup, self.task.beds.iter().collect(), self.task.may);
+        for (bed, pile) in self.piles.iter().enumerate() {
+            pile.things.iter().for_each(|it| all.add(it.shape, Pose { bed, ..it.pose }, it.fixed));
+        }
+        if !(0..self.piles.len()).any(|bed| (self.task.may)(kind, bed)) {
+            return;
+        }
+        all.add(kind, all.draw_pose(kind, &mut self.rng), false);
+        all.settle(all.things.len() - 1, &PRESS_TOGETHER, &mut self.rng);
+        if all.part_alone(&PRESS_TOGETHER, &mut self.rng, &|| share_done() >= 1.0) {
+            self.piles = self.task.beds.iter().map(|bed| Pile::new(self.setup, bed)).collect();
+            for it in &all.things {
+                self.piles[it.pose.bed].add(it.shape, Pose { bed: 0, ..it.pose }, it.fixed);
+            }
+            self.left[kind] -= 1;
+            self.value += self.worth(kind);
         }
     }
 

@@ -63,6 +63,8 @@ pub struct Live {
 /// Where one thing lies: the middle of its shape, its turn in radians.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Pose {
+    /// The number of its bed in its pile.
+    pub(crate) bed: usize,
     pub(crate) at: [f64; 2],
     pub(crate) turn: f64,
     pub(crate) mirrored: bool,
@@ -129,7 +131,7 @@ impl Shape {
 
     pub(crate) fn pose(&self, place: Place) -> Pose {
         let at = place.point(self.middle);
-        Pose { at: [at.x, at.y], turn: place.turn.to_radians(), mirrored: place.mirrored }
+        Pose { bed: 0, at: [at.x, at.y], turn: place.turn.to_radians(), mirrored: place.mirrored }
     }
 
     /// The pose with which a spot of the drawing lies on one of the bed.
@@ -217,7 +219,7 @@ impl Shape {
     /// How far the shape reaches from its middle along both axes at a turn.
     pub(crate) fn reach(&self, turn: f64, mirrored: bool) -> ([f64; 2], [f64; 2]) {
         let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-        for spot in (Pose { at: [0.0; 2], turn, mirrored }).lays(&self.corners) {
+        for spot in (Pose { bed: 0, at: [0.0; 2], turn, mirrored }).lays(&self.corners) {
             for axis in [0, 1] {
                 low[axis] = low[axis].min(spot[axis]);
                 high[axis] = high[axis].max(spot[axis]);

@@ -15,5 +15,6 @@ mod wood;
 pub use bed::{Bed, Grain};
 pub use fill::{Filling, Lying, Task, fill, fill_looking};
 pub use kind::{Asks, Kind, Live, Turns};
+pub use pile::May;
 pub use room::find_room;
 pub use strip::{Strip, shortest_strip};

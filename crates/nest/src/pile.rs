@@ -1,11 +1,11 @@
-//! Things on one bed that may still lie in each other, and how they are moved
-//! until none does.
+//! Things on a bed, or on a few together, that may still lie in each other, and
+//! how they are moved until none does.
 //!
 //! Guided local search (Voudouris and Tsang 1999; for packing Egeblad, Nielsen
 //! and Odgaard 2007): every pair has a weight that grows while the two overlap,
 //! and one thing after the other moves to where it overlaps least.
 
-use rand::seq::SliceRandom;
+use rand::seq::{IndexedRandom, SliceRandom};
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 
@@ -41,11 +41,15 @@ pub(crate) struct Thing {
     corners: Vec<[f64; 2]>,
 }
 
-/// Things on one bed.
+/// Whether a kind may lie on a bed, by their numbers.
+pub type May<'a> = &'a (dyn Fn(usize, usize) -> bool + Sync);
+
+/// Things on one bed, or on a few together.
 #[derive(Clone)]
 pub(crate) struct Pile<'a> {
     setup: &'a Setup<'a>,
-    bed: &'a Bed<'a>,
+    beds: Vec<&'a Bed<'a>>,
+    may: May<'a>,
     pub(crate) things: Vec<Thing>,
     /// How deep each pair lies in each other; row by row.
     deep: Vec<f64>,
@@ -73,10 +77,16 @@ pub(crate) struct Effort {
 
 impl<'a> Pile<'a> {
     pub(crate) fn new(setup: &'a Setup<'a>, bed: &'a Bed<'a>) -> Pile<'a> {
+        Pile::over(setup, vec![bed], &|_, _| true)
+    }
+
+    /// On a few beds together: things move from one to the other.
+    pub(crate) fn over(setup: &'a Setup<'a>, beds: Vec<&'a Bed<'a>>, may: May<'a>) -> Pile<'a> {
         let none = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
         Pile {
             setup,
-            bed,
+            beds,
+            may,
             things: Vec::new(),
             deep: none.0,
             short: none.1,
@@ -86,7 +96,7 @@ impl<'a> Pile<'a> {
     }
 
     pub(crate) fn on(mut self, bed: &'a Bed<'a>) -> Pile<'a> {
-        self.bed = bed;
+        self.beds = vec![bed];
         self
     }
 
@@ -134,7 +144,9 @@ impl<'a> Pile<'a> {
         // Where its maker put it, a thing lies as it may.
         self.short[number] = match thing.fixed {
             true => 0.0,
-            false => self.bed.short(shape, thing.pose, &thing.laid, &thing.corners, f64::INFINITY),
+            false => {
+                self.beds[thing.pose.bed].short(shape, thing.pose, &thing.laid, &thing.corners, f64::INFINITY)
+            }
         };
         for other in 0..count {
             let near = &self.things[other];
@@ -142,7 +154,10 @@ impl<'a> Pile<'a> {
                 continue;
             }
             let gap = self.setup.gaps.between(thing.shape, near.shape);
-            let deep = depth(&thing.laid, &near.laid, gap, f64::INFINITY);
+            let deep = match thing.pose.bed == near.pose.bed {
+                true => depth(&thing.laid, &near.laid, gap, f64::INFINITY),
+                false => 0.0,
+            };
             self.deep[number * count + other] = deep;
             self.deep[other * count + number] = deep;
         }
@@ -188,13 +203,13 @@ impl<'a> Pile<'a> {
         let shape = &self.setup.shapes[kind];
         shape.lay(pose, &mut hand.laid, &mut hand.corners);
         let bed_weight = self.bed_weight[number];
-        let mut sum =
-            bed_weight * self.bed.short(shape, pose, &hand.laid, &hand.corners, enough / bed_weight);
+        let mut sum = bed_weight
+            * self.beds[pose.bed].short(shape, pose, &hand.laid, &hand.corners, enough / bed_weight);
         for (other, near) in self.things.iter().enumerate() {
             if sum > enough {
                 return sum;
             }
-            if other != number {
+            if other != number && near.pose.bed == pose.bed {
                 let weight = self.weight[number * count + other];
                 let gap = self.setup.gaps.between(kind, near.shape);
                 sum += weight * depth(&hand.laid, &near.laid, gap, (enough - sum) / weight);
@@ -212,7 +227,7 @@ impl<'a> Pile<'a> {
         let reach = 0.2 * shape.radius;
         for sample in 0..effort.samples.0 + effort.samples.1 {
             let pose = match sample < effort.samples.0 {
-                true => self.bed.draw_pose(shape, rng),
+                true => self.draw_pose(thing.shape, rng),
                 false => self.held(shape, self.near(shape, thing.pose, reach, rng), hand),
             };
             let weight = self.weigh(number, pose, hand, best.1);
@@ -224,23 +239,34 @@ impl<'a> Pile<'a> {
         self.slide(number, rough, &FINE, hand, rng)
     }
 
+    /// Any pose on a bed that the kind may lie on.
+    pub(crate) fn draw_pose(&self, kind: usize, rng: &mut Pcg64Mcg) -> Pose {
+        let shape = &self.setup.shapes[kind];
+        if self.beds.len() == 1 {
+            return self.beds[0].draw_pose(shape, rng);
+        }
+        let open: Vec<usize> = (0..self.beds.len()).filter(|&bed| (self.may)(kind, bed)).collect();
+        let bed = open.choose(rng).copied().unwrap_or(0);
+        Pose { bed, ..self.beds[bed].draw_pose(shape, rng) }
+    }
+
     /// A pose close to another.
     fn near(&self, shape: &Shape, pose: Pose, reach: f64, rng: &mut Pcg64Mcg) -> Pose {
         let at = pose.at.map(|it| it + rng.random_range(-reach..reach));
         let turn = match rng.random_bool(0.5) {
             true => pose.turn,
-            false => shape.draw_turn(self.bed.grain_at(at), rng),
+            false => shape.draw_turn(self.beds[pose.bed].grain_at(at), rng),
         };
         Pose { at, turn, ..pose }
     }
 
     /// Brings a pose into an upright frame; other beds say how far it is out.
     fn held(&self, shape: &Shape, pose: Pose, hand: &mut Hand) -> Pose {
-        if !self.bed.is_frame() {
+        if !self.beds[pose.bed].is_frame() {
             return pose;
         }
         shape.lay(pose, &mut hand.laid, &mut hand.corners);
-        self.bed.held(&hand.laid, pose)
+        self.beds[pose.bed].held(&hand.laid, pose)
     }
 
     /// Slides a thing to where it weighs less, step by step, each half of the
@@ -411,7 +437,6 @@ impl<'a> Pile<'a> {
     }
 }
 
-/// Places kept of those that are tried, before they are slid.
 /// One step along an axis, aslant, or a turn.
 fn stepped(shape: &Shape, pose: Pose, way: u32, [dx, dy]: [f64; 2], turn: f64) -> Pose {
     let [x, y] = pose.at;
