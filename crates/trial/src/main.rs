@@ -4,6 +4,7 @@
 
 mod instance;
 mod own;
+mod picture;
 mod read;
 mod run;
 mod slab;

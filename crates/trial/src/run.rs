@@ -9,7 +9,7 @@ use measure::{Length, Problem};
 use nest::{Bed, Filling, Lying, Task, fill, shortest_strip};
 
 use crate::instance::{Aim, Face, Instance, Known};
-use crate::verdict;
+use crate::{picture, verdict};
 
 /// All instances of a study.
 pub(crate) struct Study {
@@ -161,6 +161,8 @@ impl Study {
         let wrong = |it: std::io::Error| Problem::new(format!("{} cannot be made: {it}", folder.display()));
         fs::create_dir_all(&folder).map_err(wrong)?;
         let rows = course.lock().map(|it| it.clone()).unwrap_or_default();
+        picture::course(&folder.join(format!("{}-course.svg", instance.name)), &rows, self.seconds)?;
+        picture::layout(&folder.join(format!("{}.svg", instance.name)), instance, faces, lying)?;
         let rows: String = rows.iter().map(|(seconds, value)| format!("{seconds:.3} {value:.4}\n")).collect();
         fs::write(folder.join(format!("{}.course", instance.name)), rows).map_err(wrong)?;
         verdict::write(&folder.join(format!("{}.json", instance.name)), instance, faces, lying)
