@@ -4,9 +4,9 @@ import type { GrainSample } from '@/lib/wire/GrainSample';
 import type { Point } from '@/lib/wire/Point';
 
 /** As the shop reads a field: a sample counts half as much at this distance, in millimetres. */
-const REACH = 60;
+export const REACH = 60;
 /** And the overall direction weighs so much against one sure sample close by. */
-const OVERALL = 0.02;
+export const OVERALL = 0.02;
 /** Nodes of the grid in one reach: the field changes little from one to the next. */
 const NODES = 4;
 /** Farther than so many reaches a sample counts for nothing. */
