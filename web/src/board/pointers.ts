@@ -2,7 +2,7 @@ import type { Camera } from '@/board/camera.svelte';
 import type { Tool } from '@/board/tool';
 
 /** A finger's breadth, in pixels. */
-const REACH = 22;
+export const REACH = 22;
 /** A pointer that moved less than this has tapped. */
 const TAP = 6;
 const WHEEL = 0.0016;
@@ -42,7 +42,7 @@ export class Pointers {
     const now = spotOf(event);
     if (Math.hypot(now[0] - this.#start[0], now[1] - this.#start[1]) > TAP) this.#strayed = true;
     if (this.#down.size > 1) this.#pinch(event.pointerId, last, now);
-    else if (this.#working) this.tool()?.move?.(this.camera.toMm(...now));
+    else if (this.#working) this.tool()?.move?.(this.camera.toMm(...now), event.altKey);
     else if (this.#strayed) this.camera.pan(now[0] - last[0], now[1] - last[1]);
     this.#down.set(event.pointerId, now);
   }

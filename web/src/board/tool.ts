@@ -5,7 +5,8 @@ import type { Point } from '@/lib/wire/Point';
 export interface Tool {
   /** A press; `true` keeps the pointer from moving the drawing. `reach` is a finger's breadth in millimetres. */
   down?(at: Point, reach: number): boolean;
-  move?(at: Point): void;
+  /** `loose` while Alt is held. */
+  move?(at: Point, loose: boolean): void;
   up?(at: Point): void;
   /** A second finger came: what was begun is dropped. */
   cancel?(): void;
@@ -13,10 +14,12 @@ export interface Tool {
   tap?(at: Point, reach: number): void;
   /** `true` if the key was for the tool. */
   key?(event: KeyboardEvent, camera: Camera): boolean;
+  /** The same for a key with Control or Command, which are else the page's. */
+  controlKey?(event: KeyboardEvent, camera: Camera): boolean;
 }
 
 /** How far an arrow key goes in millimetres: a little with Shift, plainly without. */
-export function arrowStep(event: KeyboardEvent, plain = 10, little = 1): Point | null {
+export function arrowStep(event: Pick<KeyboardEvent, 'key' | 'shiftKey'>, plain = 10, little = 1): Point | null {
   const step = event.shiftKey ? little : plain;
   switch (event.key) {
     case 'ArrowLeft':

@@ -1,4 +1,5 @@
 import { placeLabels, type Placed } from '@/board/labels';
+import { REACH } from '@/board/pointers';
 import type { JobDesk } from '@/jobs/desk.svelte';
 import { jobWishes } from '@/jobs/joblabels';
 import { PinTool } from '@/jobs/pintool.svelte';
@@ -11,8 +12,6 @@ import type { Point } from '@/lib/wire/Point';
 
 /** Flags stand this many pixels apart. */
 const FLAGS_APART = 30;
-/** A finger's reach in pixels, as the board counts it. */
-const REACH = 22;
 
 /** The drawing of a job: its faces, what lies on them, and what is lit. */
 export class JobScene {

@@ -8,7 +8,6 @@ import type { Pattern } from '@/lib/wire/Pattern';
 import type { Pin } from '@/lib/wire/Pin';
 import type { Place } from '@/lib/wire/Place';
 import type { Placement } from '@/lib/wire/Placement';
-import type { Point } from '@/lib/wire/Point';
 
 /** `[` and `]` turn a part by this much, in degrees. */
 export const TURN = 5;
@@ -62,8 +61,18 @@ export function turned(place: Place, pattern: Pattern, by: number, mirror = fals
   return turnedAbout(place, placePoint(place, middleOf(boxAround(pattern.outline.outer))), by, mirror);
 }
 
-/** A place in tenths of a millimetre and of a degree: finer than a hand can lay a template. */
+/** A place in tenths of a millimetre: finer than a hand can lay a template. */
 export function tidyPlace(place: Place): Place {
-  const tidy = (it: number) => Math.round(it * 10) / 10;
-  return { ...place, at: place.at.map(tidy) as Point, turn: tidy(place.turn) };
+  const [x, y] = place.at;
+  return { ...place, at: [rounded(x, 10), rounded(y, 10)] };
+}
+
+/** A place in thousandths of a millimetre and of a degree, as it is kept: a contact is lost in little more. */
+export function finePlace(place: Place): Place {
+  const [x, y] = place.at;
+  return { ...place, at: [rounded(x, 1000), rounded(y, 1000)], turn: rounded(place.turn, 1000) };
+}
+
+function rounded(it: number, parts: number): number {
+  return Math.round(it * parts) / parts || 0;
 }

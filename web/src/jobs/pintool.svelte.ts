@@ -1,7 +1,9 @@
 import type { Camera } from '@/board/camera.svelte';
 import { arrowStep, type Tool } from '@/board/tool';
 import type { JobDesk } from '@/jobs/desk.svelte';
-import { laidBy, placementsNow, shifted, tidyPlace, TURN, turned, withoutPin, withPin } from '@/jobs/pins';
+import { Hand } from '@/jobs/hand/hand.svelte';
+import { knobOf, turnTo } from '@/jobs/hand/knob';
+import { finePlace, laidBy, placementsNow, shifted, tidyPlace, TURN, turned, withoutPin, withPin } from '@/jobs/pins';
 import { groundAt, groundOf, onFace, onScene, type Ground } from '@/jobs/scene';
 import { samePart } from '@/jobs/want';
 import { areaOf, boxAround, contains, distance, middleOf } from '@/lib/geometry';
@@ -12,6 +14,17 @@ import type { Point } from '@/lib/wire/Point';
 
 /** Keys that follow each other sooner than this are one change. */
 const PAUSE_MS = 700;
+/** A part so near to contact, in fingers' breadths, is drawn to it; from near that is less wood. */
+const DRAWN = 0.4;
+
+/** What the pointer has taken hold of: a part, or the knob that turns it. */
+interface Grip {
+  was: Pin;
+  from: Point;
+  /** A finger's breadth in millimetres. */
+  reach: number;
+  turns: boolean;
+}
 
 /** Puts parts in place by hand: drag one, or choose it and use the keys. */
 export class PinTool implements Tool {
@@ -19,10 +32,10 @@ export class PinTool implements Tool {
   part = $state.raw<PartKey | null>(null);
   /** Where it is being put; `null` while it lies where it is kept. */
   held = $state.raw<Pin | null>(null);
+  /** Whether it may lie where it is put, and what it is drawn to. */
+  readonly hand: Hand;
 
-  #from: Point = [0, 0];
-  #reach = 1;
-  #was: Pin | null = null;
+  #grip: Grip | null = null;
   #pause: ReturnType<typeof setTimeout> | undefined;
 
   /** `flagged` gets a touch first, and says whether a flag was there; `coarse` is whether fingers work here. */
@@ -31,10 +44,12 @@ export class PinTool implements Tool {
     private readonly grounds: () => Ground[],
     private readonly flagged: (at: Point, reach: number) => boolean,
     private readonly coarse: () => boolean,
-  ) {}
+  ) {
+    this.hand = new Hand(desk, grounds, () => this.part, () => this.inHand);
+  }
 
   readonly keys =
-    'Full stop and comma choose a part, arrow keys move it by 1 mm and with Shift by 10 mm, brackets turn it, M mirrors it, Delete takes its pin off, Escape lets go';
+    'Full stop and comma choose a part, arrow keys move it by 1 mm, with Shift by 10 mm and with Control until it touches, brackets turn it and with Shift stop at the grain, G lays it with the grain, M mirrors it, Delete takes its pin off, Escape lets go; Alt held while dragging lets it go past contact';
 
   /** Parts as they lie now, the one in hand where the hand holds it. */
   get placements(): Placement[] {
@@ -49,6 +64,12 @@ export class PinTool implements Tool {
   /** The placement of the part in hand. */
   get placement(): Placement | undefined {
     return this.#find(this.part);
+  }
+
+  /** The part in hand where it is now. */
+  get inHand(): Pin | null {
+    const now = this.held ?? this.placement;
+    return now ? { part: now.part, face: now.face, place: now.place } : null;
   }
 
   #find(part: PartKey | null): Placement | undefined {
@@ -66,19 +87,43 @@ export class PinTool implements Tool {
 
   /** A finger drags only the part that was chosen before; else it moves the drawing. */
   down(at: Point, reach: number): boolean {
+    const now = this.inHand;
+    if (now && !this.desk.work.running && this.#isOnKnob(now, at, reach)) {
+      this.#grip = { was: now, from: at, reach, turns: true };
+      return true;
+    }
     const under = this.partAt(at);
     const chosen = under && this.part && samePart(under.part, this.part);
     if (!under || this.desk.work.running || (this.coarse() && !chosen)) return false;
-    this.#was = { part: under.part, face: under.face, place: under.place };
-    [this.#from, this.#reach] = [at, reach];
+    this.#grip = { was: { part: under.part, face: under.face, place: under.place }, from: at, reach, turns: false };
     return true;
   }
 
-  move(at: Point): void {
-    const was = this.#was;
-    if (!was || (!this.held && distance(at, this.#from) < this.#reach / 3)) return;
-    this.part = was.part;
-    this.held = this.#settled(was, at[0] - this.#from[0], at[1] - this.#from[1]);
+  #isOnKnob({ part, face, place }: Pin, at: Point, reach: number): boolean {
+    const [pattern, ground] = [this.desk.patternOf(part), groundOf(this.grounds(), face)];
+    return !!pattern && !!ground && distance(onScene(ground, knobOf(place, pattern, reach).knob), at) < reach;
+  }
+
+  move(at: Point, loose = false): void {
+    const grip = this.#grip;
+    if (!grip || (!this.held && distance(at, grip.from) < grip.reach / 3)) return;
+    this.part = grip.was.part;
+    this.hand.remark = '';
+    this.held = grip.turns ? this.#turnedTo(grip, at, loose) : this.#movedTo(grip, at, loose);
+  }
+
+  #movedTo({ was, from, reach }: Grip, at: Point, loose: boolean): Pin {
+    const pin = this.#settled(was, at[0] - from[0], at[1] - from[1]);
+    const tidy = { ...pin, place: tidyPlace(pin.place) };
+    return loose ? tidy : this.hand.drawn(tidy, DRAWN * reach);
+  }
+
+  #turnedTo({ was, reach }: Grip, at: Point, loose: boolean): Pin {
+    const [pattern, ground] = [this.desk.patternOf(was.part), groundOf(this.grounds(), was.face)];
+    if (!pattern || !ground) return was;
+    const by = turnTo(knobOf(was.place, pattern, reach).middle, onFace(ground, at)) - was.place.turn;
+    const pin = { ...was, place: turned(was.place, pattern, by) };
+    return loose ? pin : this.hand.withGrain(pin, true);
   }
 
   /** Moved so far, on the face that its middle comes to lie on. */
@@ -93,13 +138,14 @@ export class PinTool implements Tool {
   }
 
   up(at: Point): void {
-    this.#was = null;
+    const grip = this.#grip;
+    this.#grip = null;
     if (this.held) void this.keep();
-    else this.tap(at, this.#reach);
+    else if (grip && !grip.turns) this.tap(at, grip.reach);
   }
 
   cancel(): void {
-    this.#was = this.held = null;
+    this.#grip = this.held = null;
   }
 
   tap(at: Point, reach: number): void {
@@ -111,6 +157,7 @@ export class PinTool implements Tool {
     clearTimeout(this.#pause);
     if (this.held) void this.keep();
     this.part = part;
+    this.hand.remark = '';
   }
 
   key(event: KeyboardEvent, camera: Camera): boolean {
@@ -118,6 +165,15 @@ export class PinTool implements Tool {
     else if (event.key === ',' || event.key === '<') this.#takeNext(-1, camera);
     else if (this.part) return this.#moveByKey(event, camera);
     else return false;
+    return true;
+  }
+
+  /** Pushes the part until it touches. */
+  controlKey(event: KeyboardEvent, camera: Camera): boolean {
+    const way = arrowStep({ key: event.key, shiftKey: false }, 1);
+    if (!way || !this.part) return false;
+    this.push(way);
+    this.#show(camera);
     return true;
   }
 
@@ -134,8 +190,9 @@ export class PinTool implements Tool {
     // A little without Shift, plainly with it: a part is laid by the millimetre.
     const step = arrowStep(event, 1, 10);
     if (step) this.shift(step[0], step[1]);
-    else if (event.key === '[') this.turn(TURN);
-    else if (event.key === ']') this.turn(-TURN);
+    else if (event.key === '[' || event.key === '{') this.turn(TURN, false, event.shiftKey);
+    else if (event.key === ']' || event.key === '}') this.turn(-TURN, false, event.shiftKey);
+    else if (event.key === 'g' || event.key === 'G') this.layWithGrain();
     else if (event.key === 'm' || event.key === 'M') this.turn(0, true);
     else if (event.key === 'Delete' || event.key === 'Backspace') void this.unpin();
     else if (event.key === 'Escape') this.take(null);
@@ -156,18 +213,29 @@ export class PinTool implements Tool {
     this.#hold((pin) => this.#settled(pin, dx, dy));
   }
 
-  /** Counter-clockwise by so many degrees. */
-  turn(by: number, mirror = false): void {
+  /** Moves the part one way until it touches; the way is one millimetre long. */
+  push(way: Point): void {
+    this.#hold((pin) => this.hand.pushed(pin, way));
+  }
+
+  /** Counter-clockwise by so many degrees; `toGrain`, it stops at the grain if it comes near. */
+  turn(by: number, mirror = false, toGrain = false): void {
     this.#hold((pin) => {
       const pattern = this.desk.patternOf(pin.part);
-      return pattern ? { ...pin, place: turned(pin.place, pattern, by, mirror) } : pin;
+      const next = pattern ? { ...pin, place: turned(pin.place, pattern, by, mirror) } : pin;
+      return toGrain ? this.hand.withGrain(next, true) : next;
     });
   }
 
+  layWithGrain(): void {
+    this.#hold((pin) => this.hand.withGrain(pin));
+  }
+
   #hold(change: (pin: Pin) => Pin): void {
-    const now = this.placement;
+    const now = this.inHand;
     if (!now || this.desk.work.running) return;
-    this.held = change({ part: now.part, face: now.face, place: now.place });
+    this.hand.remark = '';
+    this.held = change(now);
     clearTimeout(this.#pause);
     this.#pause = setTimeout(() => void this.keep(), PAUSE_MS);
   }
@@ -177,14 +245,13 @@ export class PinTool implements Tool {
     clearTimeout(this.#pause);
     const held = this.held;
     if (!held) return;
-    await this.desk.touch((job) => withPin(job, { ...held, place: tidyPlace(held.place) }));
+    await this.desk.touch((job) => withPin(job, { ...held, place: finePlace(held.place) }));
     if (this.held === held) this.held = null;
   }
 
   /** Pins the part in hand where it lies now. */
   pin(): Promise<void> {
-    const now = this.placement;
-    if (now) this.held = { part: now.part, face: now.face, place: now.place };
+    this.held = this.inHand;
     return this.keep();
   }
 

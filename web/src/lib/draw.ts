@@ -47,7 +47,7 @@ export function grainPath(at: Point, direction: number, length: number): string 
 }
 
 /** Two short strokes that meet at a tip and open in a direction. */
-function headPath(tip: Point, opens: number, length: number): string {
+export function headPath(tip: Point, opens: number, length: number): string {
   return linePath([pointFrom(tip, opens - 20, length), tip, pointFrom(tip, opens + 20, length)]);
 }
 

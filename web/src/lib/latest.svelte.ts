@@ -8,10 +8,11 @@ export class Latest<T> {
   problem = $state.raw<Problem | null>(null);
   #turn = 0;
 
-  async ask(path: string): Promise<void> {
+  /** Asks by reading, or by sending what it is asked of. */
+  async ask(path: string, body?: unknown): Promise<void> {
     const turn = ++this.#turn;
     try {
-      const value = await ask<T>('GET', path);
+      const value = await ask<T>(body === undefined ? 'GET' : 'POST', path, body);
       if (turn === this.#turn) [this.value, this.problem] = [value, null];
     } catch (thrown) {
       if (turn === this.#turn) [this.value, this.problem] = [null, problemOf(thrown)];

@@ -17,11 +17,15 @@ export interface Laid {
 
 /** A face as the hand needs it that lays one part there. */
 export function faceFor(part: PartKey, ground: Ground, laid: Laid, rules: HandRules): HandFace {
-  const straight = { overall: 0, samples: [] };
   return {
     things: [woodOf(ground.outline, rules), ...zonesOf(part, ground, rules), ...partsOf(part, ground, laid, rules), ...stripsOf(part, ground, laid, rules)],
-    fibres: new Fibres(ground.kind === 'piece' ? ground.piece.face.grain : straight),
+    fibres: fibresOf(ground),
   };
+}
+
+/** A panel's strips run along it. */
+export function fibresOf(ground: Ground): Fibres {
+  return new Fibres(ground.kind === 'piece' ? ground.piece.face.grain : { overall: 0, samples: [] });
 }
 
 function woodOf(outline: Outline, { edge }: HandRules): KnownThing {

@@ -1,9 +1,8 @@
 import type { Lines } from '@/jobs/hand/lines';
 import type { HandPart } from '@/jobs/hand/part';
 import type { Posed } from '@/jobs/hand/posed';
-import { fine } from '@/jobs/hand/snap';
 import { liesFree, TOLERANCE, type HandFace, type KnownThing } from '@/jobs/hand/verdict';
-import { shifted } from '@/jobs/pins';
+import { finePlace, shifted } from '@/jobs/pins';
 import type { Place } from '@/lib/wire/Place';
 import type { Point } from '@/lib/wire/Point';
 
@@ -32,7 +31,7 @@ interface Span extends Stretch {
 export function pushed(part: HandPart, face: HandFace, place: Place, way: Point): Place | null {
   const posed = part.at(place);
   const spans = face.things.flatMap((thing) => spansOf(posed, thing, way));
-  const at = (far: number) => fine(shifted(place, way[0] * far, way[1] * far));
+  const at = (far: number) => finePlace(shifted(place, way[0] * far, way[1] * far));
   const isFree = (far: number) => liesFree(face, part.at(at(far)));
   const found = isFree(0) ? firstStop(spans) : firstFree(spans, isFree);
   return found === undefined ? null : at(found);

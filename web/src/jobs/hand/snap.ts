@@ -2,7 +2,7 @@ import { contactsOf, type Contact } from '@/jobs/hand/apart';
 import type { HandPart } from '@/jobs/hand/part';
 import type { Posed } from '@/jobs/hand/posed';
 import { breachesAt, missing, type Breach, type HandFace, type KnownThing } from '@/jobs/hand/verdict';
-import { shifted } from '@/jobs/pins';
+import { finePlace, shifted } from '@/jobs/pins';
 import type { Place } from '@/lib/wire/Place';
 import type { Point } from '@/lib/wire/Point';
 
@@ -77,7 +77,7 @@ function meet(part: HandPart, place: Place, wish: Draw[], reach: number): Place 
   for (let step = 0; step < STEPS; step++) {
     const move = moveTo(draws);
     if (!move) return null;
-    now = fine(shifted(now, ...move));
+    now = finePlace(shifted(now, ...move));
     if (Math.hypot(now.at[0] - place.at[0], now.at[1] - place.at[1]) > 2 * reach) return null;
     const posed = part.at(now);
     const next = draws.map((it) => again(posed, it, reach));
@@ -99,11 +99,6 @@ function again(posed: Posed, was: Draw, reach: number): Draw | null {
   const { thing } = was;
   const all = contactsOf(posed, thing, thing.clear + reach).map((it) => drawOf(thing, it));
   return all.filter((it) => isAlike(it, was)).reduce<Draw | null>((best, it) => (best && best.gap <= it.gap ? best : it), null);
-}
-
-/** A place in thousandths of a millimetre: a contact is lost in less than that. */
-export function fine(place: Place): Place {
-  return { ...place, at: [Math.round(place.at[0] * 1000) / 1000, Math.round(place.at[1] * 1000) / 1000] };
 }
 
 /** Whether nothing is amiss that was not before, and nothing is more so. */

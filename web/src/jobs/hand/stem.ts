@@ -8,6 +8,8 @@ import type { Segment } from '@/lib/wire/Segment';
 
 /** The grain is looked up this often along a line, in millimetres, as the shop does. */
 const STEP = 4;
+/** A part that is turned by hand and so near to the grain, in degrees, is meant to run with it. */
+const NEARLY = 3;
 /** A part turned so little more, in degrees, lies no better. */
 const ENOUGH = 0.05;
 /** The grain under a part changes as it turns; after so many times it is found or never. */
@@ -53,6 +55,12 @@ export function offGrain(part: HandPart, place: Place, fibres: Fibres): number |
   return lineTurn(lies, (Math.atan2(sum(Math.sin), sum(Math.cos)) * 90) / Math.PI);
 }
 
+/** The part turned so that its line runs with the grain, if it nearly does. */
+export function heldToGrain(part: HandPart, place: Place, fibres: Fibres): Place {
+  const by = offGrain(part, place, fibres);
+  return by !== null && Math.abs(by) <= NEARLY ? withGrain(part, place, fibres) : place;
+}
+
 /** The part turned about its middle so that its line runs with the grain that is then under it. */
 export function withGrain(part: HandPart, place: Place, fibres: Fibres): Place {
   let now = place;
@@ -61,5 +69,5 @@ export function withGrain(part: HandPart, place: Place, fibres: Fibres): Place {
     if (by === null || Math.abs(by) < ENOUGH) break;
     now = turned(now, part.pattern, by);
   }
-  return now;
+  return now === place ? place : turned(now, part.pattern, Math.round(now.turn * 10) / 10 - now.turn);
 }
