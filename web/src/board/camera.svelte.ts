@@ -66,6 +66,13 @@ export class Camera {
     return px > MARGIN && py > MARGIN && px < this.width - MARGIN && py < this.height - MARGIN;
   }
 
+  /** What is seen of the drawing beside the rules. */
+  get view(): Box {
+    const [left, top] = this.toMm(FREE.left, FREE.top);
+    const [right, bottom] = this.toMm(this.width, this.height);
+    return { left, bottom, width: right - left, height: top - bottom };
+  }
+
   get transform(): string {
     return `scale(${this.scale}) translate(${-this.x} ${-this.y})`;
   }

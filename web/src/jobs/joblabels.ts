@@ -29,19 +29,25 @@ export const zoneKey = (ground: Ground, zone: number): string => `${ground.key} 
 export const offcutKey = (ground: Ground, index: number): string => `${ground.key} offcut ${index}`;
 export const partKey = (placement: Placement): string => `part ${partId(placement.part)}`;
 
-/** What is named on a job's drawing: the faces, the parts and strips on them, their zones and offcuts. */
+/** What is named on a job's drawing but a part that is being moved: the faces, the parts and strips on them, their zones and offcuts. */
 export function jobWishes(scene: JobScene, hovered: string | null): JobWishes {
-  const placements = scene.tool.placements;
-  const parts = placements.flatMap((it): Laid[] => {
-    const ground = groundOf(scene.grounds, it.face);
-    return ground ? [{ ground, placement: it, outline: lifted(ground, it.outline) }] : [];
-  });
+  const parts = scene.tool.resting.flatMap((it) => laidOn(scene, it));
   const outlines = parts.map((it) => it.outline);
   const laid = parts.map((part) => partWish(scene, part, outlines.filter((it) => it !== part.outline)));
   return {
     first: [...scene.grounds.map(faceWish), ...laid, ...scene.grounds.flatMap((it) => stripWishes(scene, it))],
     near: scene.grounds.flatMap((it) => [...zoneWishes(it, outlines, hovered), ...offcutWishes(scene, it, outlines, hovered)]),
   };
+}
+
+/** The name of the part that is being moved, on its middle. */
+export function movedWish(scene: JobScene, placement: Placement): Wish[] {
+  return laidOn(scene, placement).map((part) => ({ ...partWish(scene, part, []), always: true, spots: () => [centroidOf(part.outline.outer)] }));
+}
+
+function laidOn(scene: JobScene, placement: Placement): Laid[] {
+  const ground = groundOf(scene.grounds, placement.face);
+  return ground ? [{ ground, placement, outline: lifted(ground, placement.outline) }] : [];
 }
 
 /** An outline of a face as it lies on the drawing. */

@@ -1,7 +1,7 @@
 import { placeLabels, type Placed } from '@/board/labels';
 import { REACH } from '@/board/pointers';
 import type { JobDesk } from '@/jobs/desk.svelte';
-import { jobWishes } from '@/jobs/joblabels';
+import { jobWishes, movedWish } from '@/jobs/joblabels';
 import { PinTool } from '@/jobs/pintool.svelte';
 import { flagAt, flagsOf, placeOf, type Flag, type Lit } from '@/jobs/places';
 import type { Room } from '@/jobs/shelves';
@@ -9,6 +9,7 @@ import { arranged, groundsOf, groundOf, onlyUsed, onScene, usedFaces, type Groun
 import { boxAt, centroidOf, type Box } from '@/lib/geometry';
 import type { Placement } from '@/lib/wire/Placement';
 import type { Point } from '@/lib/wire/Point';
+import type { Spot } from '@/lib/wire/Spot';
 
 /** Flags stand this many pixels apart. */
 const FLAGS_APART = 30;
@@ -60,21 +61,28 @@ export class JobScene {
     this.tool = new PinTool(desk, () => this.grounds, (at, reach) => this.#touchFlag(at, reach), coarse);
   }
 
-  #place = (spot: Parameters<typeof placeOf>[0]): Lit => {
-    const job = this.desk.job;
-    return job ? placeOf(spot, this.grounds, this.tool.placements, job) : { at: [], parts: [], faces: [] };
-  };
+  #place = (spot: Spot): Lit => this.#placeAmong(spot, this.tool.placements);
 
-  /** The names of what lies here, and the findings' numbers clear of them. */
+  #placeAmong(spot: Spot, placements: readonly Placement[]): Lit {
+    const job = this.desk.job;
+    return job ? placeOf(spot, this.grounds, placements, job) : { at: [], parts: [], faces: [] };
+  }
+
+  /** The names of what rests here, and the findings' numbers clear of them. */
   drawn(scale: number, near = false, hovered: string | null = null): { labels: Placed[]; flags: Flag[] } {
     const wishes = jobWishes(this, hovered);
     const names = placeLabels(wishes.first, [], scale);
     const boxes = names.map((it) => it.box);
-    const flags = this.desk.work.running ? [] : flagsOf(this.#findings, this.#place, FLAGS_APART / scale, boxes);
+    const flags = this.desk.work.running ? [] : flagsOf(this.#findings, (it) => this.#placeAmong(it, this.tool.resting), FLAGS_APART / scale, boxes);
     const side = FLAGS_APART / scale;
     const taken = [...boxes, ...flags.map((it) => boxAt(it.at, { width: side, height: side }))];
     const others = near ? wishes.near : wishes.near.filter((it) => it.key === hovered);
     return { labels: [...names, ...placeLabels(others, taken, scale)], flags };
+  }
+
+  /** The name of the part that is being moved. */
+  drawnMoved(scale: number): Placed[] {
+    return this.tool.moved ? placeLabels(movedWish(this, this.tool.moved), [], scale) : [];
   }
 
   /** A part's middle on the drawing. */

@@ -45,21 +45,30 @@ export class PinTool implements Tool {
     private readonly flagged: (at: Point, reach: number) => boolean,
     private readonly coarse: () => boolean,
   ) {
-    this.hand = new Hand(desk, grounds, () => this.part, () => this.inHand);
+    this.hand = new Hand(desk, { grounds, kept: () => this.kept, part: () => this.part, pin: () => this.inHand });
   }
 
   readonly keys =
     'Full stop and comma choose a part, arrow keys move it by 1 mm, with Shift by 10 mm and with Control until it touches, brackets turn it and with Shift stop at the grain, G lays it with the grain, M mirrors it, Delete takes its pin off, Escape lets go; Alt held while dragging lets it go past contact';
 
-  /** Parts as they lie now, the one in hand where the hand holds it. */
-  get placements(): Placement[] {
+  /** Parts as they are kept. */
+  readonly kept = $derived.by((): Placement[] => {
     const job = this.desk.job;
-    if (!job) return [];
-    const kept = placementsNow(this.desk.layout?.placements ?? [], job, this.desk.patternOf);
-    const held = this.held;
-    const pattern = held && this.desk.patternOf(held.part);
-    return held && pattern ? [...kept.filter((it) => !samePart(it.part, held.part)), laidBy(held, pattern)] : kept;
-  }
+    return job ? placementsNow(this.desk.layout?.placements ?? [], job, this.desk.patternOf) : [];
+  });
+  readonly #moving = $derived(this.held?.part ?? null);
+  /** Those that nobody moves; what is drawn of them stays as it is while a part is moved. */
+  readonly resting = $derived.by((): Placement[] => {
+    const moving = this.#moving;
+    return moving ? this.kept.filter((it) => !samePart(it.part, moving)) : this.kept;
+  });
+  /** The one that is being moved, where the hand holds it. */
+  readonly moved = $derived.by((): Placement | null => {
+    const pattern = this.held && this.desk.patternOf(this.held.part);
+    return this.held && pattern ? laidBy(this.held, pattern) : null;
+  });
+  /** Parts as they lie now, the one in hand where the hand holds it. */
+  readonly placements = $derived.by((): Placement[] => (this.moved ? [...this.resting, this.moved] : this.resting));
 
   /** The placement of the part in hand. */
   get placement(): Placement | undefined {

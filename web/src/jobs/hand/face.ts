@@ -1,8 +1,9 @@
 import { Fibres } from '@/jobs/hand/fibres';
 import { Lines } from '@/jobs/hand/lines';
 import type { HandFace, KnownThing } from '@/jobs/hand/verdict';
-import { faceId, type Ground } from '@/jobs/scene';
+import type { Ground } from '@/jobs/scene';
 import { samePart } from '@/jobs/want';
+import type { FaceKey } from '@/lib/wire/FaceKey';
 import type { HandRules } from '@/lib/wire/HandRules';
 import type { Outline } from '@/lib/wire/Outline';
 import type { PartKey } from '@/lib/wire/PartKey';
@@ -28,6 +29,10 @@ export function fibresOf(ground: Ground): Fibres {
   return new Fibres(ground.kind === 'piece' ? ground.piece.face.grain : { overall: 0, samples: [] });
 }
 
+function isSame(one: FaceKey, other: FaceKey): boolean {
+  return one.of === other.of && one.id === other.id;
+}
+
 function woodOf(outline: Outline, { edge }: HandRules): KnownThing {
   return { lines: new Lines(outline), within: true, clear: edge, against: { kind: 'edge' } };
 }
@@ -36,14 +41,14 @@ function woodOf(outline: Outline, { edge }: HandRules): KnownThing {
 function zonesOf({ want }: PartKey, ground: Ground, { zones }: HandRules): KnownThing[] {
   if (ground.kind === 'panel') return [];
   return ground.piece.face.zones.flatMap((zone): KnownThing[] => {
-    const minded = zones.find((it) => it.zone === zone.id && faceId(it.face) === ground.key && (it.wants?.includes(want) ?? true));
+    const minded = zones.find((it) => it.zone === zone.id && isSame(it.face, ground.face) && (it.wants?.includes(want) ?? true));
     const lines = new Lines({ outer: zone.area, openings: [] });
     return minded ? [{ lines, within: false, clear: minded.clear, against: { kind: 'zone', zone } }] : [];
   });
 }
 
 function partsOf(part: PartKey, ground: Ground, { placements }: Laid, { gaps }: HandRules): KnownThing[] {
-  const others = placements.filter((it) => faceId(it.face) === ground.key && !samePart(it.part, part));
+  const others = placements.filter((it) => isSame(it.face, ground.face) && !samePart(it.part, part));
   const isOf = (a: number, b: number) => (it: HandRules['gaps'][number]) => it.one === a && it.other === b;
   return others.map((it): KnownThing => {
     const gap = gaps.find(isOf(part.want, it.part.want)) ?? gaps.find(isOf(it.part.want, part.want));
@@ -52,7 +57,7 @@ function partsOf(part: PartKey, ground: Ground, { placements }: Laid, { gaps }: 
 }
 
 function stripsOf(part: PartKey, ground: Ground, laid: Laid, rules: HandRules): KnownThing[] {
-  const here = laid.strips.filter((it) => faceId({ of: 'piece', id: it.piece }) === ground.key);
+  const here = laid.strips.filter((it) => isSame({ of: 'piece', id: it.piece }, ground.face));
   const clear = rules.strips.find((it) => it.want === part.want)?.clear ?? 0;
   return here.map(({ strip, outline }): KnownThing => ({ lines: new Lines(outline), within: false, clear, against: { kind: 'strip', strip } }));
 }

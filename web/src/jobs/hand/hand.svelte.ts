@@ -5,16 +5,25 @@ import { pushed } from '@/jobs/hand/push';
 import { snapped } from '@/jobs/hand/snap';
 import { heldToGrain, withGrain } from '@/jobs/hand/stem';
 import { breachesAt, type Breach, type HandFace } from '@/jobs/hand/verdict';
-import { finePlace, placementsNow } from '@/jobs/pins';
+import { finePlace } from '@/jobs/pins';
 import { groundOf, type Ground } from '@/jobs/scene';
 import { Latest } from '@/lib/latest.svelte';
 import type { HandRules } from '@/lib/wire/HandRules';
 import type { PartKey } from '@/lib/wire/PartKey';
 import type { Pin } from '@/lib/wire/Pin';
 import type { Place } from '@/lib/wire/Place';
+import type { Placement } from '@/lib/wire/Placement';
 import type { Point } from '@/lib/wire/Point';
 import type { Problem } from '@/lib/wire/Problem';
 import type { Verdict } from '@/lib/wire/Verdict';
+
+/** What the hand works on: the faces, the parts as they are kept, the one in hand, and where it is held. */
+export interface Held {
+  grounds: () => readonly Ground[];
+  kept: () => readonly Placement[];
+  part: () => PartKey | null;
+  pin: () => Pin | null;
+}
 
 /** What is known of a part in hand while it moves: whether it may lie there, and what it is drawn to. */
 export class Hand {
@@ -30,22 +39,18 @@ export class Hand {
   #next: Pin | null = null;
   #asking = false;
 
-  /** `part` is the one in hand, and `pin` where it is held. */
   constructor(
     private readonly desk: JobDesk,
-    private readonly grounds: () => readonly Ground[],
-    private readonly part: () => PartKey | null,
-    private readonly pin: () => Pin | null,
+    private readonly scene: Held,
   ) {}
 
   readonly #part = $derived.by((): HandPart | null => {
-    const part = this.part();
+    const part = this.scene.part();
     const pattern = part && this.desk.patternOf(part);
     return part && pattern ? new HandPart(part, pattern) : null;
   });
   readonly #laid = $derived.by((): Laid => {
-    const { job, layout } = this.desk;
-    return { placements: job ? placementsNow(layout?.placements ?? [], job, this.desk.patternOf) : [], strips: layout?.strips ?? [] };
+    return { placements: this.scene.kept(), strips: this.desk.layout?.strips ?? [] };
   });
   /** The faces as this part finds them, each made ready when it first comes there. */
   readonly #faces = $derived.by(() => {
@@ -61,16 +66,19 @@ export class Hand {
 
   /** Why the part may not lie where it is held, as near as the page can tell; `null` if it cannot. */
   readonly breaches = $derived.by((): Breach[] | null => {
-    const pin = this.pin();
+    const pin = this.scene.pin();
     const [part, face] = [this.#part, pin && this.#faceOf(pin)];
     return pin && part && face ? breachesAt(part, face, part.at(pin.place)) : null;
   });
 
   /** What the shop says of the part where it is held; `null` until it has said so. */
   readonly verdict = $derived.by((): Verdict | null => {
-    const pin = this.pin();
+    const pin = this.scene.pin();
     return pin && this.#judged && isSame(pin, this.#judged.pin) ? this.#judged.verdict : null;
   });
+
+  /** The other parts that the shop's word is about. */
+  readonly concerned = $derived.by((): PartKey[] => this.verdict?.faults.flatMap((it) => it.parts) ?? []);
 
   /** Whether the part may lie where it is held; `null` if nobody can tell yet. */
   get may(): boolean | null {
@@ -84,7 +92,7 @@ export class Hand {
   }
 
   #faceOf(pin: Pin): HandFace | null {
-    const ground = groundOf(this.grounds(), pin.face);
+    const ground = groundOf(this.scene.grounds(), pin.face);
     return ground ? this.#faces(ground) : null;
   }
 
@@ -99,12 +107,13 @@ export class Hand {
   /** Asks the shop about a place; one question at a time, and of those that come meanwhile the last. */
   async judge(pin: Pin): Promise<void> {
     this.#next = pin;
-    if (this.#asking) return;
+    const job = this.desk.job;
+    if (this.#asking || !job) return;
     this.#asking = true;
     while (this.#next) {
       const asked: Pin = { ...this.#next, place: finePlace(this.#next.place) };
       this.#next = null;
-      await this.#judging.ask(`/api/jobs/${this.desk.job?.id}/verdict`, asked);
+      await this.#judging.ask(`/api/jobs/${job.id}/verdict`, asked);
       const verdict = this.#judging.value;
       this.#judged = verdict && { pin: asked, verdict };
     }
@@ -127,7 +136,7 @@ export class Hand {
 
   /** Turned so that it runs with the grain; `nearly`, only if it nearly does. */
   withGrain(pin: Pin, nearly = false): Pin {
-    const ground = groundOf(this.grounds(), pin.face);
+    const ground = groundOf(this.scene.grounds(), pin.face);
     const part = this.#part;
     if (!ground || !part || (nearly && !this.snaps)) return pin;
     const turn = nearly ? heldToGrain : withGrain;

@@ -1,6 +1,6 @@
 import type { Off } from '@/jobs/hand/stem';
 import { grainPath, headPath, linePath } from '@/lib/draw';
-import { directionOf, distance, pointFrom } from '@/lib/geometry';
+import { directionOf, distance, pointFrom, type Box } from '@/lib/geometry';
 import type { Point } from '@/lib/wire/Point';
 
 /** Sizes on the screen, in pixels. */
@@ -47,6 +47,12 @@ export function grainMark({ at, lies, runs }: Off, text: Size, scale: number): S
   const half = GRAIN / 2 / scale;
   const stem = linePath([pointFrom(at, lies, -half), pointFrom(at, lies, half)]);
   return { path: stem + grainPath(at, runs, GRAIN / scale), at: beyond(pointFrom(at, lies, half), lies, text, scale) };
+}
+
+/** The middle nearest to where a text would be, so that all of it is seen. */
+export function inView([x, y]: Point, { width, height }: Size, view: Box, scale: number): Point {
+  const keep = (it: number, from: number, room: number, size: number) => Math.max(from + size / 2, Math.min(it, from + room - size / 2));
+  return [keep(x, view.left, view.width, width / scale), keep(y, view.bottom, view.height, height / scale)];
 }
 
 /** Where a text's middle is that begins just beyond the end of a line. */
