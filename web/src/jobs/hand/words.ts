@@ -45,7 +45,8 @@ function figuresOf({ against, figure, limit }: Breach, units: Units): { is: stri
   const size = Math.abs(figure);
   const [is, kept] = [showLength(size, units), showLength(limit, units)];
   if (figure < 0 || is !== kept) return { is, kept };
-  return { is: showFineLength(size, units), kept: showFineLength(limit, units) };
+  const [fine, fineKept] = [showFineLength(size, units), showFineLength(limit, units)];
+  return fine === fineKept ? { is: `just under ${kept}`, kept } : { is: fine, kept: fineKept };
 }
 
 /** Whether a length is one unit or less, and is spoken of as one thing. */
