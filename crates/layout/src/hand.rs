@@ -23,6 +23,8 @@ pub struct HandRules {
     pub gaps: Vec<GapRule>,
     /// The clear way between parts of a want and strips.
     pub strips: Vec<StripRule>,
+    /// Wants whose parts may end at the wood's own edge, and lie past it.
+    pub live: Vec<WantId>,
 }
 
 /// A fault of the wood and the way that is kept from it.
@@ -98,20 +100,19 @@ pub fn hand_rules(brief: &Brief) -> HandRules {
             .iter()
             .map(|want| StripRule { want: want.id, clear: rules::gap(kerf(want), strip) })
             .collect(),
+        live: wants.iter().filter(|want| is_live(brief, want)).map(|it| it.id).collect(),
     }
 }
 
 /// A fault is left out for the wants of which some parts may hold it: what they
 /// may hold where is for the judge to say.
 fn zone_rules(brief: &Brief) -> Vec<ZoneRule> {
-    let is_live =
-        |want: &Want| brief.pattern(want.pattern).is_ok_and(|pattern| pattern.live_edges().next().is_some());
     let covers =
         |want: &Want| brief.pattern(want.pattern).is_ok_and(|pattern| pattern.covered().next().is_some());
     let rule = |face: FaceKey, fault: rules::KeptOut| {
         let minds = |want: &&Want| match fault.side {
             Side::Far => want.underside_shows && !covers(want),
-            Side::Near => !(rules::may_be_live(fault.kind) && is_live(want)),
+            Side::Near => !(rules::may_be_live(fault.kind) && is_live(brief, want)),
         };
         let wants = brief.job.wants.iter().filter(minds).map(|it| it.id).collect();
         ZoneRule { face, kind: fault.kind, wants, clear: fault.clear, area: fault.area }
@@ -122,6 +123,10 @@ fn zone_rules(brief: &Brief) -> Vec<ZoneRule> {
         kept.into_iter().map(|fault| rule(face, fault)).collect::<Vec<ZoneRule>>()
     };
     brief.pieces.iter().flat_map(of_piece).filter(|it| !it.wants.is_empty()).collect()
+}
+
+fn is_live(brief: &Brief, want: &Want) -> bool {
+    brief.pattern(want.pattern).is_ok_and(|pattern| pattern.live_edges().next().is_some())
 }
 
 /// What is wrong with a part where a hand holds it, beside what else a layout and

@@ -5,11 +5,12 @@ import { Hand } from '@/jobs/hand/hand.svelte';
 import { knobOf, turnTo } from '@/jobs/hand/knob';
 import { finePlace, laidBy, placementsNow, shifted, tidyPlace, TURN, turned, withoutPin, withPin } from '@/jobs/pins';
 import { groundAt, groundOf, onFace, onScene, type Ground } from '@/jobs/scene';
-import { samePart } from '@/jobs/want';
+import { samePart, shownArea, withoutShown, withShown } from '@/jobs/want';
 import { areaOf, boxAround, contains, distance, middleOf } from '@/lib/geometry';
 import type { PartKey } from '@/lib/wire/PartKey';
 import type { Pin } from '@/lib/wire/Pin';
 import type { Placement } from '@/lib/wire/Placement';
+import type { Shown } from '@/lib/wire/Shown';
 import type { Point } from '@/lib/wire/Point';
 
 /** Keys that follow each other sooner than this are one change. */
@@ -262,6 +263,29 @@ export class PinTool implements Tool {
   pin(): Promise<void> {
     this.held = this.inHand;
     return this.keep();
+  }
+
+  /** What the part in hand is to show, if that was said. */
+  get shown(): Shown | undefined {
+    const part = this.part;
+    return part ? this.desk.job?.choices.shows.find((it) => samePart(it.part, part)) : undefined;
+  }
+
+  /** From now on the part in hand shows what its middle lies on now, wherever else a plan lays it. */
+  async show(): Promise<void> {
+    clearTimeout(this.#pause);
+    const now = this.inHand;
+    const pattern = now && this.desk.patternOf(now.part);
+    if (!now || !pattern) return;
+    const area = shownArea(laidBy(now, pattern).outline.outer);
+    await this.desk.touch((job) => withShown(job, { part: now.part, face: now.face, area }));
+    this.held = null;
+  }
+
+  /** Lets it show anything again. */
+  async hide(): Promise<void> {
+    const part = this.part;
+    if (part) await this.desk.touch((job) => withoutShown(job, part));
   }
 
   async unpin(): Promise<void> {

@@ -1,3 +1,4 @@
+import { boxAround, boxAt, centroidOf, ovalIn } from '@/lib/geometry';
 import { Trouble } from '@/lib/problem';
 import type { Choices } from '@/lib/wire/Choices';
 import type { FaceKey } from '@/lib/wire/FaceKey';
@@ -5,6 +6,7 @@ import type { Job } from '@/lib/wire/Job';
 import type { Panel } from '@/lib/wire/Panel';
 import type { PartSet } from '@/lib/wire/PartSet';
 import type { PartKey } from '@/lib/wire/PartKey';
+import type { Ring } from '@/lib/wire/Ring';
 import type { Shown } from '@/lib/wire/Shown';
 import type { Source } from '@/lib/wire/Source';
 import type { StripRun } from '@/lib/wire/StripRun';
@@ -99,6 +101,16 @@ export function withShown(job: Job, shown: Shown): Job {
   const shows = [...job.choices.shows.filter((it) => !samePart(it.part, shown.part)), shown];
   const pins = job.choices.pins.filter((it) => !samePart(it.part, shown.part));
   return { ...job, choices: { ...job.choices, shows, pins } };
+}
+
+/** The middle of a part may wander by so much of its narrower side, and still shows the figure. */
+const WANDERS = 0.25;
+
+/** A figure around the middle of a part. */
+export function shownArea(outline: Ring): Ring {
+  const box = boxAround(outline);
+  const across = WANDERS * Math.min(box.width, box.height);
+  return ovalIn(boxAt(centroidOf(outline), { width: across, height: across }));
 }
 
 export function withoutShown(job: Job, part: PartKey): Job {

@@ -9,6 +9,7 @@ import type { Outline } from '@/lib/wire/Outline';
 import type { Place } from '@/lib/wire/Place';
 import type { Point } from '@/lib/wire/Point';
 import type { Ring } from '@/lib/wire/Ring';
+import type { ZoneRule } from '@/lib/wire/ZoneRule';
 import type { Zone } from '@/lib/wire/Zone';
 
 /** Small invented things for the tests beside this file. */
@@ -58,8 +59,12 @@ export function aZone(id: number, area: Ring): Zone {
   return { id, kind: 'knot', area, through: true, note: '' };
 }
 
-export function zone(id: number, area: Ring, clear: number): KnownThing {
-  return { lines: new Lines(plain(area)), within: false, clear, against: { kind: 'zone', zone: aZone(id, area) } };
+export function aZoneRule(area: Ring, clear: number): ZoneRule {
+  return { face: { of: 'piece', id: 1 }, kind: 'knot', area, wants: [1], clear };
+}
+
+export function zone(area: Ring, clear: number): KnownThing {
+  return { lines: new Lines(plain(area)), within: false, clear, against: { kind: 'zone', zone: aZoneRule(area, clear) } };
 }
 
 export function neighbour(copy: number, outline: Outline, clear: number): KnownThing {

@@ -19,7 +19,7 @@ export interface Laid {
 /** A face as the hand needs it that lays one part there. */
 export function faceFor(part: PartKey, ground: Ground, laid: Laid, rules: HandRules): HandFace {
   return {
-    things: [woodOf(ground.outline, rules), ...zonesOf(part, ground, rules), ...partsOf(part, ground, laid, rules), ...stripsOf(part, ground, laid, rules)],
+    things: [...woodOf(part, ground.outline, rules), ...zonesOf(part, ground, rules), ...partsOf(part, ground, laid, rules), ...stripsOf(part, ground, laid, rules)],
     fibres: fibresOf(ground),
   };
 }
@@ -33,17 +33,18 @@ function isSame(one: FaceKey, other: FaceKey): boolean {
   return one.of === other.of && one.id === other.id;
 }
 
-function woodOf(outline: Outline, { edge }: HandRules): KnownThing {
-  return { lines: new Lines(outline), within: true, clear: edge, against: { kind: 'edge' } };
+/** A part with a live edge ends where the wood does: that is left to the shop's word. */
+function woodOf({ want }: PartKey, outline: Outline, { edge, live }: HandRules): KnownThing[] {
+  if (live.includes(want)) return [];
+  return [{ lines: new Lines(outline), within: true, clear: edge, against: { kind: 'edge' } }];
 }
 
 /** The zones that this part minds. */
 function zonesOf({ want }: PartKey, ground: Ground, { zones }: HandRules): KnownThing[] {
-  if (ground.kind === 'panel') return [];
-  return ground.piece.face.zones.flatMap((zone): KnownThing[] => {
-    const minded = zones.find((it) => it.zone === zone.id && isSame(it.face, ground.face) && (it.wants?.includes(want) ?? true));
+  const minded = zones.filter((it) => isSame(it.face, ground.face) && it.wants.includes(want));
+  return minded.map((zone): KnownThing => {
     const lines = new Lines({ outer: zone.area, openings: [] });
-    return minded ? [{ lines, within: false, clear: minded.clear, against: { kind: 'zone', zone } }] : [];
+    return { lines, within: false, clear: zone.clear, against: { kind: 'zone', zone } };
   });
 }
 

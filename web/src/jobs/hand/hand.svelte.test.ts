@@ -12,9 +12,10 @@ import type { Point } from '@/lib/wire/Point';
 
 const rules: HandRules = {
   edge: 4,
-  zones: [{ face: { of: 'piece', id: 1 }, zone: 1, wants: null, clear: 5 }],
+  zones: [{ face: { of: 'piece', id: 1 }, kind: 'knot', area: box(400, 90, 20, 20), wants: [1], clear: 5 }],
   gaps: [{ one: 1, other: 1, clear: 3 }],
   strips: [],
+  live: [],
 };
 const bare = aPiece(1, 600, 200);
 const pieces = [{ ...bare, face: { ...bare.face, zones: [aZone(1, box(400, 90, 20, 20))] } }];

@@ -19,7 +19,7 @@ describe('a part pushed one way', () => {
   });
 
   test('stops at a neighbour and at a zone in its way, and passes what is beside it', () => {
-    const things = [wood(plank, 4), neighbour(1, plain(box(300, 60, 50, 50)), 3), zone(1, box(250, 4, 10, 10), 4)];
+    const things = [wood(plank, 4), neighbour(1, plain(box(300, 60, 50, 50)), 3), zone(box(250, 4, 10, 10), 4)];
     expect(pushed(board, aFace(things), at(20, 50), right!)!.at).toEqual([197, 50]);
     expect(pushed(board, aFace(things), at(20, 120), right!)!.at).toEqual([496, 120]);
     expect(pushed(board, aFace(things), at(20, 10), right!)!.at).toEqual([146, 10]);
@@ -36,7 +36,7 @@ describe('a part pushed one way', () => {
   });
 
   test('from where it may not lie goes to the first place where it may', () => {
-    const face = aFace([wood(plank, 4), zone(1, box(130, 60, 10, 10), 4)]);
+    const face = aFace([wood(plank, 4), zone(box(130, 60, 10, 10), 4)]);
     expect(pushed(board, face, at(100, 50), right!)!.at).toEqual([144, 50]);
     expect(pushed(board, face, at(-80, 50), right!)!.at).toEqual([4, 50].map((it, index) => (index ? it : 4)));
     const walled = aFace([wood(plank, 4), neighbour(1, plain(box(0, 90, 600, 100)), 3)]);

@@ -22,7 +22,7 @@ describe('a part held near to contact is drawn to it', () => {
   });
 
   test('at a zone, whichever corner is nearest', () => {
-    const face = aFace([wood(plank, 0), zone(1, wavy([300, 100], 40, 40, 64, 0), 4)]);
+    const face = aFace([wood(plank, 0), zone(wavy([300, 100], 40, 40, 64, 0), 4)]);
     const place = snapped(board, face, at(172, 80), 6);
     expect(nearestSpot(board.at(place), face.things[1]!, 50)!.way).toBeCloseTo(4, 2);
   });
@@ -51,7 +51,7 @@ describe('a part is left where it is held', () => {
 
   test('where it plainly lies over something', () => {
     const place = at(300, 8);
-    expect(snapped(board, aFace([wood(plank, 4), zone(1, box(340, 20, 10, 10), 4)]), place, 6)).toBe(place);
+    expect(snapped(board, aFace([wood(plank, 4), zone(box(340, 20, 10, 10), 4)]), place, 6)).toBe(place);
   });
 
   test('where contact with one would bring it too near to another', () => {
@@ -70,7 +70,7 @@ test('snapping never makes a breach that was not there, and none worse', () => {
   for (let pose = 0; pose < 200; pose++) {
     const middle = (): Point => [60 + roll() * 480, 45 + roll() * 210];
     const others = Array.from({ length: 3 }, (_, index) => neighbour(index + 1, plain(blob(middle(), 15, 40, 14, roll)), 3.1));
-    const zones = Array.from({ length: 2 }, (_, index) => zone(index + 1, blob(middle(), 4, 14, 9, roll), 4));
+    const zones = Array.from({ length: 2 }, () => zone(blob(middle(), 4, 14, 9, roll), 4));
     const slab = pose % 4 ? wavy([300, 150], 600, 300, 90, 0.02) : box(40, 40, 520, 220);
     const face = aFace([wood(plain(slab), 4), ...zones, ...others], { overall: 8, samples: [] });
     const part = aPart(plain(pose % 2 ? wavy([0, 0], 110, 60, 40, 0.1) : blob([0, 0], 18, 50, 11, roll)), [aStem([20, 0], [50, 0], 20)]);

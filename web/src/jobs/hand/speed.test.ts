@@ -13,7 +13,7 @@ const WARM = 200;
 /** A slab of 2000 corners with 12 zones and 11 parts of 200 corners each, and grain from a photograph. */
 function hardFace() {
   const others = Array.from({ length: 11 }, (_, index) => neighbour(index + 1, plain(wavy([-950 + index * 190, 130], 175, 160, 200, 0.05)), 3.1));
-  const zones = Array.from({ length: 12 }, (_, index) => zone(index, wavy([-990 + index * 180, (index % 3) * 60 - 220], 24, 16, 40, 0.1), 4));
+  const zones = Array.from({ length: 12 }, (_, index) => zone(wavy([-990 + index * 180, (index % 3) * 60 - 220], 24, 16, 40, 0.1), 4));
   const samples = Array.from({ length: 480 }, (_, index): GrainSample => ({
     at: [-1100 + (index % 48) * 46, -250 + Math.floor(index / 48) * 50],
     direction: 5 * Math.sin(index),

@@ -9,15 +9,17 @@ import type { Feature } from '@/lib/wire/Feature';
 import type { HandRules } from '@/lib/wire/HandRules';
 import type { Outline } from '@/lib/wire/Outline';
 import type { Piece } from '@/lib/wire/Piece';
+import type { ZoneRule } from '@/lib/wire/ZoneRule';
 import type { Place } from '@/lib/wire/Place';
 
 const key = { want: 1, copy: 1 };
 const plank = aPiece(1, 600, 200);
 const rules: HandRules = {
   edge: 4,
-  zones: [{ face: { of: 'piece', id: 1 }, zone: 1, wants: null, clear: 5 }],
+  zones: [],
   gaps: [{ one: 1, other: 1, clear: 3 }, { one: 1, other: 2, clear: 6 }],
   strips: [{ want: 1, clear: 2.5 }],
+  live: [],
 };
 const nothing: Laid = { placements: [], strips: [] };
 
@@ -33,6 +35,12 @@ function amiss(place: Place, { laid = nothing, piece = plank, features = [] as F
 const kinds = (...told: Parameters<typeof amiss>) => amiss(...told).map((it) => it.against.kind);
 
 describe('the edge of the wood', () => {
+  test('is left to the shop’s word where a part may end at it', () => {
+    expect(kinds(at(200, -20), { by: { ...rules, live: [1] } })).toEqual([]);
+    expect(kinds(at(200, -20), { by: { ...rules, live: [2] } })).toEqual(['edge']);
+  });
+
+
   test('is kept clear: too near is told with both points', () => {
     const [breach] = amiss(at(200, 2));
     expect(breach).toMatchObject({ against: { kind: 'edge' }, figure: 2, limit: 4 });
@@ -57,21 +65,20 @@ describe('the edge of the wood', () => {
 });
 
 describe('a zone', () => {
-  const knotty = { ...plank, face: { ...plank.face, zones: [{ id: 1, kind: 'knot' as const, area: box(310, 60, 10, 10), through: true, note: '' }] } };
+  const knot: ZoneRule = { face: { of: 'piece', id: 1 }, kind: 'knot', area: box(310, 60, 10, 10), wants: [1], clear: 5 };
+  const knotty = { ...rules, zones: [knot] };
 
   test('is kept clear of, and not lain over', () => {
-    expect(amiss(at(207, 50), { piece: knotty })[0]).toMatchObject({ against: { kind: 'zone', zone: { id: 1 } }, figure: 3, limit: 5 });
-    expect(amiss(at(250, 50), { piece: knotty })[0]!.figure).toBeCloseTo(-20);
+    expect(amiss(at(207, 50), { by: knotty })[0]).toMatchObject({ against: { kind: 'zone', zone: { kind: 'knot' } }, figure: 3, limit: 5 });
+    expect(amiss(at(250, 50), { by: knotty })[0]!.figure).toBeCloseTo(-20);
   });
 
   test('is silent from what is kept clear on, and where this want does not mind it', () => {
-    expect(amiss(at(205, 50), { piece: knotty })).toEqual([]);
-    const others = { ...rules, zones: [{ ...rules.zones[0]!, wants: [2] }] };
-    expect(amiss(at(250, 50), { piece: knotty, by: others })).toEqual([]);
-    expect(amiss(at(250, 50), { piece: knotty, by: { ...rules, zones: [] } })).toEqual([]);
-    const elsewhere = { ...rules, zones: [{ ...rules.zones[0]!, face: { of: 'piece' as const, id: 2 } }] };
-    expect(amiss(at(250, 50), { piece: knotty, by: elsewhere })).toEqual([]);
-    expect(kinds(at(250, 50), { piece: knotty, by: { ...rules, zones: [{ ...rules.zones[0]!, wants: [1] }] } })).toEqual(['zone']);
+    expect(amiss(at(205, 50), { by: knotty })).toEqual([]);
+    expect(amiss(at(250, 50), { by: { ...rules, zones: [{ ...knot, wants: [2] }] } })).toEqual([]);
+    expect(amiss(at(250, 50))).toEqual([]);
+    const elsewhere: ZoneRule = { ...knot, face: { of: 'piece', id: 2 } };
+    expect(amiss(at(250, 50), { by: { ...rules, zones: [elsewhere] } })).toEqual([]);
   });
 });
 
@@ -135,7 +142,7 @@ describe('a stem', () => {
 });
 
 test('the worst comes first', () => {
-  const face = aFace([wood(plain(box(0, 0, 600, 200)), 4), zone(1, box(250, 20, 10, 10), 4)]);
+  const face = aFace([wood(plain(box(0, 0, 600, 200)), 4), zone(box(250, 20, 10, 10), 4)]);
   const part = aPart(plain(box(0, 0, 100, 40)), [aStem([60, 20], [100, 20], 1)]);
   const all = breachesAt(part, face, part.at(at(200, 1, 3)));
   expect(all.map((it) => it.against.kind)).toEqual(['zone', 'edge', 'grain']);

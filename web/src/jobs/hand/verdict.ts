@@ -6,7 +6,7 @@ import { farthestOff, type Off } from '@/jobs/hand/stem';
 import type { PartKey } from '@/lib/wire/PartKey';
 import type { Point } from '@/lib/wire/Point';
 import type { StripKey } from '@/lib/wire/StripKey';
-import type { Zone } from '@/lib/wire/Zone';
+import type { ZoneRule } from '@/lib/wire/ZoneRule';
 
 /** What a place may miss of a distance, in millimetres, as the shop judges: no saw can tell it. */
 export const TOLERANCE = 0.01;
@@ -16,7 +16,7 @@ const ANGLE_TOLERANCE = 0.01;
 /** What a part comes too near to, or how it lies amiss. */
 export type Against =
   | { kind: 'edge' }
-  | { kind: 'zone'; zone: Zone }
+  | { kind: 'zone'; zone: ZoneRule }
   | { kind: 'part'; part: PartKey }
   | { kind: 'strip'; strip: StripKey }
   | { kind: 'grain'; off: Off };

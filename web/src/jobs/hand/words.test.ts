@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { aZone, box } from '@/jobs/hand/examples';
+import { aZoneRule, box } from '@/jobs/hand/examples';
 import { toldOf, type Known } from '@/jobs/hand/told';
 import { breachesWords, breachFigures, breachWords, type Names } from '@/jobs/hand/words';
 import type { Against, Breach } from '@/jobs/hand/verdict';
@@ -9,7 +9,7 @@ const metric: Units = { system: 'millimetres', fraction: 16 };
 const inches: Units = { system: 'inches', fraction: 16 };
 const names: Names = { part: (it) => `Leaf board ${it.copy}`, strip: (it) => `strip ${it.strip} of the panel` };
 const breach = (against: Against, figure: number, limit: number): Breach => ({ against, figure, limit, from: [0, 0], to: [1, 0] });
-const knot: Against = { kind: 'zone', zone: aZone(1, box(0, 0, 5, 5)) };
+const knot: Against = { kind: 'zone', zone: aZoneRule(box(0, 0, 5, 5), 4) };
 const edge: Against = { kind: 'edge' };
 const grain: Against = { kind: 'grain', off: { at: [0, 0], lies: 14, runs: 0, turned: 14 } };
 

@@ -2,6 +2,7 @@
 import type { GapRule } from "./GapRule";
 import type { Length } from "./Length";
 import type { StripRule } from "./StripRule";
+import type { WantId } from "./WantId";
 import type { ZoneRule } from "./ZoneRule";
 
 /**
@@ -24,4 +25,8 @@ gaps: Array<GapRule>,
 /**
  * The clear way between parts of a want and strips.
  */
-strips: Array<StripRule>, };
+strips: Array<StripRule>, 
+/**
+ * Wants whose parts may end at the wood's own edge, and lie past it.
+ */
+live: Array<WantId>, };
