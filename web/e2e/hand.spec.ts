@@ -62,10 +62,12 @@ test('a part dragged over a knot says so, is pushed clear by the keys, and is pi
   await expect(board.locator('path.breach')).toHaveCount(0);
   await expect(told).toHaveText('It may lie here');
 
-  await expect.poll(async () => (await pins(page)).length).toBe(1);
-  const [pin] = await pins(page);
-  const answer = await page.request.post('/api/jobs/1/verdict', { data: pin });
-  expect((await answer.json()).faults).toEqual([]);
+  // Keys that follow each other are kept as one, a little later.
+  const faults = async () => {
+    const [pin] = await pins(page);
+    return (await (await page.request.post('/api/jobs/1/verdict', { data: pin })).json()).faults;
+  };
+  await expect.poll(faults).toEqual([]);
   await page.getByRole('button', { name: 'Take the pin off' }).click();
   await expect.poll(async () => (await pins(page)).length).toBe(0);
   await page.getByRole('button', { name: 'Pin it here' }).click();
