@@ -128,6 +128,13 @@ impl Box2 {
         self.high = [more(self.high[0], x), more(self.high[1], y)];
     }
 
+    /// The middle of the disc around it, and its radius.
+    pub(crate) fn disc(&self) -> ([f64; 2], f64) {
+        let half = |axis: usize| f64::from(self.high[axis] - self.low[axis]) / 2.0;
+        let middle = [0, 1].map(|axis| f64::from(self.low[axis]) + half(axis));
+        (middle, half(0).hypot(half(1)))
+    }
+
     /// Whether two boxes are nearer to each other than `gap` along both axes.
     fn is_near(&self, other: &Box2, gap: f32) -> bool {
         (self.low[0] < other.high[0] + gap)

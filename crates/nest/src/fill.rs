@@ -135,8 +135,11 @@ const PRESS: Effort = Effort { rounds: 25, strikes: 1, samples: (30, 15) };
 const PRESS_LAST: Effort = Effort { rounds: 120, strikes: 1, samples: (50, 25) };
 /// For things on all beds that make room for one more.
 const PRESS_TOGETHER: Effort = Effort { rounds: 80, strikes: 1, samples: (60, 20) };
-/// How often all beds together make room for one more.
+/// For the last few of them.
+const PRESS_TOGETHER_LAST: Effort = Effort { rounds: 300, strikes: 2, samples: (60, 20) };
+/// How often all beds together make room for one more, and for one of the last few.
 const TOGETHER: f64 = 0.2;
+const TOGETHER_LAST: f64 = 0.6;
 /// Things left that are the last few.
 const LAST: usize = 2;
 /// A bed with no more things is now and then filled anew.
@@ -169,6 +172,11 @@ impl<'a> Walk<'a> {
         share_done() >= 1.0 || self.left.iter().all(|&it| it == 0)
     }
 
+    /// Whether only a few things lie nowhere.
+    fn is_last(&self) -> bool {
+        self.left.iter().sum::<usize>() <= LAST
+    }
+
     fn worth(&self, kind: usize) -> f64 {
         self.task.kinds[kind].0.value
     }
@@ -188,7 +196,8 @@ impl<'a> Walk<'a> {
             let lender = self.rng.random_range(0..self.piles.len());
             let piles = (self.piles[bed].clone(), self.piles[lender].clone());
             let (left, value) = (self.left.clone(), self.value);
-            let together = lender != bed && self.rng.random_bool(TOGETHER);
+            let often = if self.is_last() { TOGETHER_LAST } else { TOGETHER };
+            let together = lender != bed && self.rng.random_bool(often);
             if together && let Some(&kind) = self.open().choose(&mut self.rng) {
                 self.press_together(kind, share_done);
                 if self.value > filling.value {
@@ -321,12 +330,12 @@ impl<'a> Walk<'a> {
         }
         let before = self.piles[bed].clone();
         let pose = self.task.beds[bed].draw_pose(&self.setup.shapes[kind], &mut self.rng);
+        let effort = if self.is_last() { &PRESS_LAST } else { &PRESS };
         let pile = &mut self.piles[bed];
         pile.forget_weights();
         pile.add(kind, pose, false);
         let last = pile.things.len() - 1;
         pile.settle(last, &LOOK, &mut self.rng);
-        let effort = if self.left.iter().sum::<usize>() <= LAST { &PRESS_LAST } else { &PRESS };
         if pile.part_alone(effort, &mut self.rng, &|| share_done() >= 1.0) {
             self.left[kind] -= 1;
             self.value += self.worth(kind);
@@ -351,8 +360,9 @@ impl<'a> Walk<'a> {
             return;
         }
         all.add(kind, all.draw_pose(kind, &mut self.rng), false);
-        all.settle(all.things.len() - 1, &PRESS_TOGETHER, &mut self.rng);
-        if all.part_alone(&PRESS_TOGETHER, &mut self.rng, &|| share_done() >= 1.0) {
+        let effort = if self.is_last() { &PRESS_TOGETHER_LAST } else { &PRESS_TOGETHER };
+        all.settle(all.things.len() - 1, effort, &mut self.rng);
+        if all.part_alone(effort, &mut self.rng, &|| share_done() >= 1.0) {
             self.piles = self.task.beds.iter().map(|bed| Pile::new(self.setup, bed)).collect();
             for it in &all.things {
                 self.piles[it.pose.bed].add(it.shape, Pose { bed: 0, ..it.pose }, it.fixed);

@@ -16,8 +16,9 @@ pub(crate) struct Wood {
     /// Where each cell's sides end in `near`.
     ends: Vec<usize>,
     near: Vec<u32>,
-    /// Whether each cell's middle lies in the wood.
-    inside: Vec<bool>,
+    /// The way from each cell's middle to the nearest edge, below zero outside
+    /// the wood.
+    ways: Vec<f64>,
     /// The sides as cells, some neighbours together: a crack can run in between
     /// a thing's corners.
     line: Vec<Laid>,
@@ -52,7 +53,7 @@ impl Wood {
                 .collect(),
             ends: Vec::with_capacity(wide * high),
             near: Vec::new(),
-            inside: Vec::with_capacity(wide * high),
+            ways: Vec::with_capacity(wide * high),
             line: Vec::new(),
         };
         wood.take_cells(outline);
@@ -74,7 +75,8 @@ impl Wood {
             let near = ways.iter().enumerate().filter(|(_, way)| **way <= least + reach);
             self.near.extend(near.map(|(side, _)| side as u32));
             self.ends.push(self.near.len());
-            self.inside.push(outline.contains(Point::new(middle[0], middle[1])));
+            let inside = outline.contains(Point::new(middle[0], middle[1]));
+            self.ways.push(if inside { least } else { -least });
         }
     }
 
@@ -97,7 +99,7 @@ impl Wood {
         let index = self.cell_at(held);
         let start = if index == 0 { 0 } else { self.ends[index - 1] };
         let middle = self.middle(index);
-        let (mut least, mut inside) = (f64::INFINITY, self.inside[index]);
+        let (mut least, mut inside) = (f64::INFINITY, self.ways[index] > 0.0);
         for &side in &self.near[start..self.ends[index]] {
             let side = self.sides[side as usize];
             least = least.min(square_way(side, held));
@@ -120,12 +122,32 @@ impl Wood {
         ([bx - back * (bx - ax), by - back * (by - ay)], (by - ay).atan2(bx - ax))
     }
 
+    /// No less and no more than the way from a spot to the nearest edge: the way
+    /// from its cell's middle, give or take that between the two.
+    fn way_about(&self, spot: [f64; 2]) -> (f64, f64) {
+        let index = self.cell_at(spot);
+        let middle = self.middle(index);
+        let off = (spot[0] - middle[0]).abs() + (spot[1] - middle[1]).abs();
+        (self.ways[index] - off, self.ways[index] + off)
+    }
+
     /// How far a thing with these corners is from lying in the wood, `edge` away
     /// from its line: the most that is missing anywhere; zero if nothing is.
     pub(crate) fn short(&self, corners: &[[f64; 2]], laid: &Laid, edge: f64, enough: f64) -> f64 {
+        let (middle, reach) = laid.around.disc();
+        if self.way_about(middle).0 - reach >= edge {
+            return 0.0;
+        }
         let mut short = 0.0_f64;
         for &corner in corners {
-            short = short.max(edge - self.way(corner));
+            let (least, most) = self.way_about(corner);
+            // Most corners lie so deep in the wood, or so far out, that their cell tells enough.
+            if edge - most > enough {
+                return edge - most;
+            }
+            if edge - least > short {
+                short = short.max(edge - self.way(corner));
+            }
             if short > enough {
                 return short;
             }
@@ -189,6 +211,8 @@ mod tests {
             let way = outline.rings().map(|it| it.distance(at).to_mm()).fold(f64::INFINITY, f64::min);
             let way = if outline.contains(at) { way } else { -way };
             assert!((wood.way(spot) - way).abs() < 1e-6, "{} for {way} at {spot:?}", wood.way(spot));
+            let (least, most) = wood.way_about(spot);
+            assert!((least..=most).contains(&way), "{least} to {most} for {way} at {spot:?}");
         }
     }
 
