@@ -44,3 +44,18 @@ test('a live edge is marked on a pattern', async ({ page }) => {
   await expect(features.getByRole('button', { name: 'Live edge', expanded: true })).toBeVisible();
   await expect(features.getByText('reaches out')).toHaveCount(0);
 });
+
+test('a part is told to show a figure of the wood, and let go of it', async ({ page }) => {
+  await visit(page, 'jobs/1');
+  await page.getByText('Drag a part to pin it').waitFor();
+  await page.getByRole('application').first().focus();
+  await page.keyboard.press('.');
+  await page.getByRole('button', { name: 'Show this figure' }).click();
+  await page.getByRole('button', { name: 'Wanted' }).click();
+  const laying = page.getByRole('region', { name: 'How the parts are laid' });
+  await expect(laying.getByText(/shows a figure of/)).toBeVisible();
+  const { jobs } = await (await page.request.get('/api/shop')).json();
+  expect(jobs[0].job.choices.shows[0].area.length).toBeGreaterThan(8);
+  await page.getByRole('button', { name: 'It may show anything' }).click();
+  await expect(laying.getByText(/shows a figure of/)).toHaveCount(0);
+});

@@ -134,9 +134,9 @@ const PRESS: Effort = Effort { rounds: 25, strikes: 1, samples: (30, 15) };
 /// For the last few things, on which the whole hangs.
 const PRESS_LAST: Effort = Effort { rounds: 120, strikes: 1, samples: (50, 25) };
 /// For things on all beds that make room for one more.
-const PRESS_TOGETHER: Effort = Effort { rounds: 80, strikes: 1, samples: (60, 20) };
+const PRESS_TOGETHER: Effort = Effort { rounds: 80, strikes: 1, samples: (40, 15) };
 /// For the last few of them.
-const PRESS_TOGETHER_LAST: Effort = Effort { rounds: 300, strikes: 2, samples: (60, 20) };
+const PRESS_TOGETHER_LAST: Effort = Effort { rounds: 300, strikes: 2, samples: (40, 15) };
 /// How often all beds together make room for one more, and for one of the last few.
 const TOGETHER: f64 = 0.2;
 const TOGETHER_LAST: f64 = 0.6;
