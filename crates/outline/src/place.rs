@@ -26,6 +26,16 @@ impl Place {
         Point::new(self.at.x + x * cos - it.y * sin, self.at.y + x * sin + it.y * cos)
     }
 
+    /// The way back: from the face to the pattern's own drawing.
+    #[must_use]
+    pub fn inverse(self) -> Place {
+        // A turned mirror image is turned back by the same turn once it is mirrored again.
+        let turn = if self.mirrored { self.turn } else { -self.turn };
+        let back = Place { at: Point::default(), turn, mirrored: self.mirrored };
+        let moved = back.point(self.at);
+        Place { at: Point::new(-moved.x, -moved.y), ..back }
+    }
+
     /// Where a segment of the drawing lies.
     pub fn segment(self, it: Segment) -> Segment {
         Segment { from: self.point(it.from), to: self.point(it.to) }
@@ -64,5 +74,17 @@ mod tests {
         let drawn = Segment { from: Point::new(1.0, 2.0), to: Point::new(4.0, 9.0) };
         let lies = place.segment(drawn).direction();
         assert!(lies.between_lines(place.direction(drawn.direction())).to_degrees() < 1e-9);
+    }
+
+    #[test]
+    fn the_way_back_leads_to_where_it_began() {
+        for (degrees, mirrored) in [(0.0, false), (30.0, false), (0.0, true), (200.0, true), (-75.0, true)] {
+            let place = Place { at: Point::new(412.0, -83.5), turn: Angle::degrees(degrees), mirrored };
+            for at in [Point::new(0.0, 0.0), Point::new(120.0, -7.0), Point::new(-33.0, 260.0)] {
+                let off = place.inverse().point(place.point(at)).distance(at);
+                assert!(off.to_mm() < 1e-9, "turned by {degrees}, mirrored {mirrored}: {off:?} off");
+                assert!(place.point(place.inverse().point(at)).distance(at).to_mm() < 1e-9);
+            }
+        }
     }
 }
