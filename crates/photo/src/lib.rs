@@ -17,6 +17,7 @@ mod colour;
 mod contours;
 mod cover;
 mod cut;
+mod cut_out;
 mod dark_line;
 mod edge;
 mod faults;
@@ -54,6 +55,7 @@ mod uncertain;
 mod warn;
 mod wood;
 
+pub use cut_out::CutOut;
 pub use faults::Suspect;
 pub use picture::{Picture, read_picture};
 pub use pixel::Pixel;

@@ -21,7 +21,7 @@ pub(crate) const MOST_PIXELS: u64 = 64_000_000;
 const MOST_MEMORY: u64 = 512_000_000;
 
 /// Fewer pixels than this along a side show nothing that could be measured.
-const LEAST_SIDE: u32 = 64;
+pub(crate) const LEAST_SIDE: u32 = 64;
 
 /// A picture that is kept as JPEG loses nothing at this quality that a screen shows.
 const SHOWN_QUALITY: u8 = 92;

@@ -86,7 +86,12 @@ pub(crate) fn colours(
 
 /// The plane seen from straight above.
 pub(crate) fn rectify(picture: &Picture, camera: &Camera, frame: &Frame) -> RgbImage {
-    let colours = colours(picture, camera, frame, 1);
+    drawn(frame, |middle| bilinear(picture, camera.pixel(frame.place_of(middle), frame.height)?))
+}
+
+/// A picture of a frame, from the colour of each of its pixels.
+pub(crate) fn drawn(frame: &Frame, colour: impl Fn(Pixel) -> Option<[f32; 3]> + Sync) -> RgbImage {
+    let colours = frame.map(colour);
     let bytes: Vec<u8> = colours
         .into_iter()
         .flat_map(|it| it.unwrap_or(BLANK).map(|channel| (channel + 0.5).clamp(0.0, 255.0) as u8))
@@ -96,7 +101,7 @@ pub(crate) fn rectify(picture: &Picture, camera: &Camera, frame: &Frame) -> RgbI
 }
 
 /// The colour between four pixels, from 0 to 255; `None` outside of the picture.
-fn bilinear(picture: &Picture, at: Pixel) -> Option<[f32; 3]> {
+pub(crate) fn bilinear(picture: &Picture, at: Pixel) -> Option<[f32; 3]> {
     let (width, height) = (picture.width_px() as usize, picture.height_px() as usize);
     let (x, y) = (at.x - 0.5, at.y - 0.5);
     if !(x > -0.5 && y > -0.5 && x < width as f64 - 0.5 && y < height as f64 - 0.5) {

@@ -286,7 +286,7 @@ fn spans(face: &Outline) -> Vec<(Point, Point)> {
 /// JPEG quality of a face's picture: no blocks can be seen in wood.
 const QUALITY: u8 = 88;
 
-fn to_jpeg(image: &RgbImage) -> Result<Vec<u8>, Problem> {
+pub(crate) fn to_jpeg(image: &RgbImage) -> Result<Vec<u8>, Problem> {
     let mut bytes = Vec::new();
     let written = JpegEncoder::new_with_quality(&mut bytes, QUALITY).encode_image(image);
     written.map_err(|trouble| Problem::new(format!("the face's picture could not be written: {trouble}")))?;
