@@ -5,7 +5,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post, put};
 use axum::{Json, Router};
-use shop::{BenchView, HandRules, NewJob, PlanView, ShopView, Tick, Verdict};
+use shop::{BenchView, HandRules, NewJob, PlanView, Sawing, ShopView, Tick, Verdict};
 use stock::{Change, Job, JobId, Pin};
 
 use crate::Counter;
@@ -18,6 +18,7 @@ pub(crate) fn routes() -> Router<Counter> {
         .route("/api/jobs/{id}", put(change).delete(remove))
         .route("/api/jobs/{id}/mend", post(mend))
         .route("/api/jobs/{id}/packet.pdf", get(packet))
+        .route("/api/jobs/{id}/sawing", get(sawing).post(saw))
         .route("/api/jobs/{id}/bench", get(bench).put(tick))
         .route("/api/jobs/{id}/hand", get(hand))
         .route("/api/jobs/{id}/verdict", post(verdict))
@@ -68,6 +69,14 @@ async fn verdict(
     Asked(held): Asked<Pin>,
 ) -> Answer<Json<Verdict>> {
     beside(move || it.shop.verdict(id, &held)).await.map(Json)
+}
+
+async fn sawing(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Json<Sawing>> {
+    beside(move || it.shop.sawing(id)).await.map(Json)
+}
+
+async fn saw(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Json<Sawing>> {
+    beside(move || it.shop.saw(id)).await.map(Json)
 }
 
 async fn bench(State(it): State<Counter>, Path(id): Path<JobId>) -> Answer<Json<BenchView>> {

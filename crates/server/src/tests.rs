@@ -249,3 +249,46 @@ async fn wood_is_asked_for_a_pattern_and_uses_for_a_piece() {
         assert!(told["message"].is_string(), "{told}");
     }
 }
+
+#[tokio::test]
+async fn the_wood_of_a_job_is_sawn_over_the_wire() {
+    let server = server("sawing");
+    ask(&server, "POST", "/api/pieces", PLANK).await;
+    let board = r#"{"name":"Board","family":{"family":"rectangle","length":300,"width":150,"corner":10}}"#;
+    ask(&server, "POST", "/api/patterns", board).await;
+    let (_, mut job) = ask(&server, "POST", "/api/jobs", r#"{"name":"Supper","due":"2190-06-01"}"#).await;
+    job["wants"] = serde_json::json!([{
+        "id": 1, "pattern": 1, "count": 1, "thickness": 19, "source": {"of": "pieces"}, "worth": 1,
+    }]);
+    let (status, told) = ask(&server, "PUT", "/api/jobs/1", job.to_string()).await;
+    assert_eq!(status, StatusCode::OK, "{told}");
+    for (method, path, expected, word) in [
+        ("GET", "/api/jobs/1/sawing", StatusCode::NOT_FOUND, "no plan yet"),
+        ("POST", "/api/jobs/1/sawing", StatusCode::NOT_FOUND, "no plan yet"),
+        ("POST", "/api/jobs/9/sawing", StatusCode::NOT_FOUND, "no job 9"),
+    ] {
+        let (status, told) = ask(&server, method, path, Body::empty()).await;
+        assert_eq!(status, expected, "{told}");
+        assert!(told["message"].as_str().is_some_and(|it| it.contains(word)), "{told}");
+    }
+    let (_, task) = ask(&server, "POST", "/api/jobs/1/plan", Body::empty()).await;
+    let event = photographs::end_of(&server, &task).await;
+    assert_eq!(event["event"], "done", "{event}");
+
+    let (status, before) = ask(&server, "GET", "/api/jobs/1/sawing", Body::empty()).await;
+    assert_eq!((status, &before["pieces"]), (StatusCode::OK, &serde_json::json!([1])), "{before}");
+    let (status, after) = ask(&server, "POST", "/api/jobs/1/sawing", Body::empty()).await;
+    assert_eq!((status, &after), (StatusCode::OK, &before));
+    let (_, shop) = ask(&server, "GET", "/api/shop", Body::empty()).await;
+    assert_eq!(shop["pieces"][0]["sawn"]["leftovers"], serde_json::json!([2]));
+    assert_eq!(shop["pieces"][1]["name"], "Plank, offcut 1");
+    assert_eq!(shop["jobs"][0]["plan"]["stale"], false);
+    assert_eq!(shop["jobs"][0]["sawn"], shop["today"]);
+    let (status, told) = ask(&server, "POST", "/api/jobs/1/sawing", Body::empty()).await;
+    assert_eq!(status, StatusCode::CONFLICT, "{told}");
+    let (_, task) = ask(&server, "POST", "/api/jobs/1/plan", Body::empty()).await;
+    let event = photographs::end_of(&server, &task).await;
+    assert!(event["problem"]["hint"].as_str().is_some_and(|it| it.contains("undo")), "{event}");
+    let (_, shop) = ask(&server, "POST", "/api/undo", Body::empty()).await;
+    assert_eq!(shop["pieces"].as_array().map(Vec::len), Some(1));
+}

@@ -46,6 +46,7 @@ impl Shop {
             place: String::new(),
             face,
             far_face: None,
+            sawn: None,
         };
         Ok((self.keep_piece(piece)?, problems))
     }
@@ -54,7 +55,7 @@ impl Shop {
     /// lies under the near one.
     ///
     /// # Errors
-    /// As [`Shop::add_piece_from_photo`], or there is no such piece.
+    /// As [`Shop::add_piece_from_photo`], or there is no such piece, or it was sawn.
     pub fn add_far_face_from_photo(
         &self,
         id: PieceId,
@@ -63,12 +64,12 @@ impl Shop {
         progress: Progress<'_>,
         stop: Stop<'_>,
     ) -> Result<(Piece, Vec<Problem>), Trouble> {
-        let thickness = self.piece(id)?.thickness;
+        let thickness = self.whole_piece(id)?.thickness;
         let survey_ask = self.survey_ask(thickness, ask.sheets, ask.check_line, &ask.known)?;
         let (face, mut problems) = self.photographed(picture, &survey_ask, progress, stop)?;
         // The piece may have been changed while its other face was measured.
         let seen = Some(self.version()?);
-        let before = self.piece(id)?;
+        let before = self.whole_piece(id)?;
         let lies = stock::register(&before.face.outline, &face.outline, &[]);
         problems.extend(lies.problem.clone());
         let mut piece = Piece { far_face: Some(FarFace { face, lies, marks: Vec::new() }), ..before.clone() };

@@ -12,10 +12,11 @@ impl Shop {
     /// the next photographs; one change, undone as a whole.
     ///
     /// # Errors
-    /// There is no such piece, face or candidate, or one of them is answered twice.
+    /// There is no such piece, face or candidate, the piece was sawn, or a candidate
+    /// is answered twice.
     pub fn answer(&self, id: PieceId, answers: &[Answer]) -> Result<Piece, Trouble> {
         let seen = Some(self.version()?);
-        let before = self.piece(id)?;
+        let before = self.whole_piece(id)?;
         if answers.is_empty() {
             return Ok(before);
         }
@@ -50,11 +51,11 @@ impl Shop {
     /// Mends the edge of a face where a hand has drawn on its picture.
     ///
     /// # Errors
-    /// There is no such piece or face, it has no picture, or the strokes leave
-    /// no wood.
+    /// There is no such piece or face, the piece was sawn, the face has no picture,
+    /// or the strokes leave no wood.
     pub fn mend_edge(&self, id: PieceId, ask: &EdgeAsk) -> Result<Piece, Trouble> {
         let seen = Some(self.version()?);
-        let before = self.piece(id)?;
+        let before = self.whole_piece(id)?;
         let mut piece = before.clone();
         let face = piece.face_on(ask.face)?;
         let shown = face.picture.as_ref().ok_or_else(|| {

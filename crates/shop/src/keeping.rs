@@ -11,6 +11,7 @@ use stock::{
 use store::{Edit, Outcome, Store, TheKit};
 
 use crate::limits::{check_job, check_kit, check_pattern, check_piece};
+use crate::sawing::sawn_on;
 use crate::view::{JobView, NewJob, NewPattern, NewPiece, ShopView};
 use crate::{Trouble, clock, faces};
 
@@ -62,7 +63,8 @@ impl Shop {
                 let short = self.plan_in_short(&job, &pieces, &patterns, &kit)?;
                 let steps_done = self.reading(|store| store.marks(job.id))?.len() as u32;
                 let steps = short.as_ref().map_or(0, |it| it.1);
-                Ok(JobView { job, plan: short.map(|it| it.0), steps_done: steps_done.min(steps), steps })
+                let (plan, sawn) = (short.map(|it| it.0), sawn_on(job.id, &pieces));
+                Ok(JobView { job, plan, sawn, steps_done: steps_done.min(steps), steps })
             })
             .collect::<Result<_, Trouble>>()?;
         Ok(ShopView { version, today: clock::today(), kit, pieces, patterns, jobs, undo, redo, keenness })
@@ -134,6 +136,7 @@ impl Shop {
             place: String::new(),
             face: Face::rectangle(ask.length, ask.width)?,
             far_face: None,
+            sawn: None,
         };
         self.keep_piece(piece)
     }
@@ -142,10 +145,14 @@ impl Shop {
     /// the version of the shop that the change was made upon, if that is known.
     ///
     /// # Errors
-    /// There is none with this id, a value is out of its range, or somebody has
-    /// changed it since.
+    /// There is none with this id, it was sawn, a value is out of its range, or
+    /// somebody has changed it since.
     pub fn put_piece(&self, mut piece: Piece, seen: Option<u32>) -> Result<Piece, Trouble> {
-        let before = self.piece(piece.id)?;
+        let before = self.whole_piece(piece.id)?;
+        if piece.sawn.is_some() {
+            let message = format!("“{}” is written down as sawn, and is not", piece.name);
+            return Err(Problem::new(message).hint("say of its job that the wood is sawn").into());
+        }
         check_piece(&piece, &self.kit()?.own)?;
         self.settle(&before, &mut piece);
         self.change(&format!("change {}", piece.name), &[Edit::put(&piece)?.seen(seen)])?;
@@ -155,11 +162,16 @@ impl Shop {
     /// Takes a piece off the rack.
     ///
     /// # Errors
-    /// There is none with this id, or a job still wants it.
+    /// There is none with this id, a job still wants it, or it was sawn for one
+    /// and is the record of that.
     pub fn remove_piece(&self, id: PieceId) -> Result<(), Trouble> {
         let seen = Some(self.version()?);
-        let name = self.piece(id)?.name;
+        let Piece { name, sawn, .. } = self.piece(id)?;
         let jobs = self.reading(|store| store.all::<Job>())?;
+        if let Some(sawn) = sawn.filter(|it| jobs.iter().any(|job| job.id == it.job)) {
+            let message = format!("“{name}” {}, and tells what was made of it", self.sawn_for(&sawn)?);
+            return Err(Trouble::Conflict(Problem::new(message).hint("take the job away first")));
+        }
         let needed = |job: &&Job| job.panels.iter().flat_map(|panel| &panel.runs).any(|run| run.piece == id);
         if let Some(job) = jobs.iter().find(needed) {
             return Err(in_use(&name, &job.name));
@@ -214,7 +226,7 @@ impl Shop {
         self.change(&format!("take {name} away"), &[Edit::remove::<Pattern>(id)])
     }
 
-    /// Starts a job: all the wood on the rack may go into it.
+    /// Starts a job: all the wood on the rack may go into it that was not sawn.
     ///
     /// # Errors
     /// A value is out of its range.
@@ -319,14 +331,14 @@ fn in_use(name: &str, job: &str) -> Trouble {
     Trouble::Conflict(Problem::new(message).hint("take it out of the job first"))
 }
 
-/// A job as it begins: every piece may be sawn, nothing is wanted yet.
+/// A job as it begins: every whole piece may be sawn, nothing is wanted yet.
 pub(crate) fn plain_job(id: JobId, ask: NewJob, pieces: &[Piece], kit: &ShopKit) -> Job {
     Job {
         id,
         name: ask.name,
         wants: Vec::new(),
         panels: Vec::new(),
-        pieces: pieces.iter().map(|it| it.id).collect(),
+        pieces: pieces.iter().filter(|it| it.sawn.is_none()).map(|it| it.id).collect(),
         people: Vec::new(),
         due: ask.due,
         finish: handbook::FinishKey::from("wiping_varnish"),

@@ -10,7 +10,7 @@ use measure::{Length, Problem};
 use stock::{Brief, Climate, Face, FeatureKind, Job, Panel, Pattern, Piece, Price, ShopKit};
 
 /// The longest name or note.
-const LONGEST_TEXT: usize = 300;
+pub(crate) const LONGEST_TEXT: usize = 300;
 /// The most zones of a face, features of a pattern, wants,
 /// panels and pins of a job, blades, clamps and people of a shop.
 const MOST_ENTRIES: usize = 500;

@@ -37,7 +37,8 @@ impl Shop {
     /// `stop` ends the search and keeps it.
     ///
     /// # Errors
-    /// There is no such job.
+    /// There is no such job, or its wood was sawn: what was made of it is then
+    /// told by the plan that it was sawn by.
     pub fn plan_job(
         &self,
         job: JobId,
@@ -45,7 +46,12 @@ impl Shop {
         stop: &(dyn Fn() -> bool + Sync),
     ) -> Result<PlanView, Trouble> {
         let brief = self.brief(job)?;
-        let plan = plan::plan(&brief, progress, stop);
+        self.check_unsawn(&brief.job, "it keeps the plan that it was sawn by")?;
+        let mut plan = plan::plan(&brief, progress, stop);
+        plan.findings.extend(self.sawn_elsewhere(&brief.job)?);
+        plan.findings.sort_by_key(|it| it.grade);
+        // It may have been sawn while this went on.
+        self.check_unsawn(&brief.job, "it keeps the plan that it was sawn by")?;
         self.keep(&brief, &plan)?;
         Ok(PlanView { stale: false, plan })
     }
@@ -79,14 +85,10 @@ impl Shop {
     /// or wishes: paper from such a plan would spoil wood.
     pub fn packet(&self, job: JobId) -> Result<Vec<u8>, Trouble> {
         let brief = self.brief(job)?;
-        let PlanView { stale, plan } = self.plan_of(&brief)?;
-        if stale {
-            let message =
-                format!("the plan of “{}” is older than its wood, patterns or wishes", brief.job.name);
-            return Err(Trouble::Conflict(Problem::new(message).hint("plan it again")));
-        }
+        let view = self.plan_of(&brief)?;
+        check_current(&brief.job, &view)?;
         let picture = |id: &stock::PictureId| self.picture(id).ok();
-        Ok(packet::packet(&brief, &plan, &picture)?)
+        Ok(packet::packet(&brief, &view.plan, &picture)?)
     }
 
     /// The first so many scale sheets to lay on the wood, as PDF.
@@ -127,15 +129,28 @@ impl Shop {
     }
 }
 
+/// # Errors
+/// What a plan was made from has changed since.
+pub(crate) fn check_current(job: &Job, view: &PlanView) -> Result<(), Trouble> {
+    if !view.stale {
+        return Ok(());
+    }
+    let message = format!("the plan of “{}” is older than its wood, patterns or wishes", job.name);
+    Err(Trouble::Conflict(Problem::new(message).hint("plan it again, or undo what was changed since")))
+}
+
 /// What the job can reach of the shop: its own pieces and patterns only, so
-/// that other wood on the rack does not make its plan old.
+/// that other wood on the rack does not make its plan old. Wood that was sawn
+/// for another job is gone; its own is there as it was when it was whole.
 pub(crate) fn brief(job: &Job, pieces: &[Piece], patterns: &[Pattern], kit: &ShopKit, today: Date) -> Brief {
     let of_panels = || job.panels.iter().flat_map(|panel| &panel.runs).map(|run| run.piece);
     let pinned = |id| job.choices.pins.iter().any(|pin| pin.face == FaceKey::Piece(id));
     let reached = |id| job.pieces.contains(&id) || of_panels().any(|it| it == id) || pinned(id);
+    let theirs = |piece: &Piece| piece.sawn.as_ref().is_none_or(|it| it.job == job.id);
+    let whole = |piece: &Piece| Piece { sawn: None, ..piece.seen_from_near() };
     Brief {
         job: job.clone(),
-        pieces: pieces.iter().filter(|it| reached(it.id)).map(Piece::seen_from_near).collect(),
+        pieces: pieces.iter().filter(|it| reached(it.id) && theirs(it)).map(whole).collect(),
         patterns: patterns
             .iter()
             .filter(|it| job.wants.iter().any(|want| want.pattern == it.id))

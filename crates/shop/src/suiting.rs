@@ -46,9 +46,9 @@ impl Shop {
     /// thick as can be; nothing is kept.
     ///
     /// # Errors
-    /// There is no such piece, or planing leaves nothing of it.
+    /// There is no such piece, it was sawn, or planing leaves nothing of it.
     pub fn uses(&self, piece: PieceId) -> Result<Uses, Trouble> {
-        let piece = self.piece(piece)?;
+        let piece = self.whole_piece(piece)?;
         let allow = self.kit()?.allowances;
         let thickness = piece.thickness - (allow.planing + allow.sanding) * 2.0;
         if thickness <= Length::ZERO {

@@ -57,6 +57,9 @@ pub struct JobView {
     pub job: Job,
     /// Its plan in short, if it has one.
     pub plan: Option<PlanState>,
+    /// The day on which its wood was sawn, if it was.
+    #[ts(type = "string | null")]
+    pub sawn: Option<Date>,
     /// Steps checked off at the bench.
     pub steps_done: u32,
     /// All steps at the bench.

@@ -5,6 +5,7 @@
 //! keeps it, the wire sends it, and `serde(try_from)` guards its invariants.
 
 mod brief;
+mod cut_out;
 mod finding;
 mod flip;
 mod glue_up;
@@ -21,6 +22,7 @@ mod traced;
 mod zone;
 
 pub use brief::Brief;
+pub use cut_out::CutOut;
 pub use finding::{Finding, Grade, Mending, Spot};
 pub use flip::{Registered, register};
 pub use glue_up::{Panel, StripRun};
@@ -32,7 +34,7 @@ pub use kit::{
 };
 pub use layout::{FaceKey, Layout, Offcut, PartKey, Placement, StripKey, StripPlacement};
 pub use pattern::{Feature, FeatureKind, LetIn, Origin, Pattern};
-pub use piece::{Face, FacePicture, FarFace, Form, PictureId, Piece, Price, Reading, SameMark, Side};
+pub use piece::{Face, FacePicture, FarFace, Form, PictureId, Piece, Price, Reading, SameMark, Sawn, Side};
 pub use sheet::{ScaleSheet, Tag};
 pub use traced::TracedLine;
 pub use zone::{Candidate, Zone, ZoneKind};

@@ -7,7 +7,7 @@ use outline::{Outline, Point, Ring};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use crate::{Candidate, GrainField, PieceId, Registered, Zone};
+use crate::{Candidate, GrainField, JobId, PieceId, Registered, Zone};
 
 /// One piece of wood.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -33,6 +33,23 @@ pub struct Piece {
     /// The face underneath, if it was photographed too.
     #[serde(default)]
     pub far_face: Option<FarFace>,
+    /// What it was sawn for, once it is no longer whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub sawn: Option<Sawn>,
+}
+
+/// A piece was sawn: it is no wood to plan with any more, but the record of
+/// what was made of it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct Sawn {
+    /// For this job.
+    pub job: JobId,
+    /// When.
+    #[ts(type = "string")]
+    pub on: Date,
+    /// What was left of it went on the rack as these.
+    pub leftovers: Vec<PieceId>,
 }
 
 /// The other face of a piece: how it looks, and how it lies under the near one.

@@ -147,6 +147,7 @@ mod tests {
             place: String::new(),
             face: face.clone(),
             far_face: Some(FarFace { face, lies, marks: Vec::new() }),
+            sawn: None,
         }
     }
 

@@ -28,6 +28,7 @@ fn piece(id: u32, name: &str) -> Piece {
         place: String::new(),
         face: Face::rectangle(Length::mm(900.0), Length::mm(250.0)).unwrap(),
         far_face: None,
+        sawn: None,
     }
 }
 

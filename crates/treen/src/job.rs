@@ -67,6 +67,11 @@ pub(crate) enum Jobs {
         /// The PDF to write
         file: PathBuf,
     },
+    /// Say that its wood is sawn: what is left of it goes back on the rack
+    Sawn {
+        /// The job's number
+        job: u32,
+    },
     /// Take a job away
     Remove {
         /// Its number
@@ -104,6 +109,7 @@ impl Jobs {
                 say!("wrote {}: print it at full size, and measure a check bar first", file.display());
                 Ok(())
             }
+            Jobs::Sawn { job } => sawn(shop, JobId(job)),
             Jobs::Remove { id } => shop.remove_job(JobId(id)),
         }
     }
@@ -134,16 +140,30 @@ fn mend(shop: &Shop, job: JobId, number: usize) -> Result<(), Trouble> {
     Ok(())
 }
 
+fn sawn(shop: &Shop, job: JobId) -> Result<(), Trouble> {
+    let sawing = shop.saw(job)?;
+    say!("{}", sawing.told);
+    for piece in &sawing.pieces {
+        for id in shop.piece(*piece)?.sawn.into_iter().flat_map(|it| it.leftovers) {
+            say!("piece {id} is on the rack: {}", shop.piece(id)?.name);
+        }
+    }
+    told::problems(&sawing.notes);
+    say!("if that was too soon, take it back with `treen undo`");
+    Ok(())
+}
+
 fn list(shop: &Shop) -> Result<(), Trouble> {
     let view = shop.view()?;
     for it in &view.jobs {
+        let sawn = it.sawn.map(|on| format!("  sawn on {on}")).unwrap_or_default();
         let state = match &it.plan {
             None => "not planned yet".to_owned(),
             Some(plan) if plan.stale => "to be planned again".to_owned(),
             Some(plan) => format!("{} stop, {} mend, ready on {}", plan.stops, plan.mends, plan.ready_on),
         };
         say!(
-            "{:>4}  {:<28} due {}  {state}  {} of {} steps",
+            "{:>4}  {:<28} due {}  {state}{sawn}  {} of {} steps",
             it.job.id.0,
             it.job.name,
             it.job.due,

@@ -4,7 +4,7 @@ use std::sync::{Mutex, PoisonError};
 
 use measure::{Figure, Length, Problem, Units};
 use shop::{BoardYear, CityYears, FinishSheet, PlanView, RowSheet, ShopView, TownLine, Trouble, WoodSheet};
-use stock::{Brief, Finding, Grade, Spot};
+use stock::{Brief, Finding, Grade, Piece, Spot};
 
 use crate::say::say;
 
@@ -271,22 +271,32 @@ fn spot(brief: &Brief, it: &Spot) -> String {
     }
 }
 
-/// The rack as a table.
+/// The rack as a table: the wood on hand, then what was sawn of it.
 pub(crate) fn rack(view: &ShopView) {
-    let units = view.kit.units;
-    for it in &view.pieces {
-        let size = it.face.outline.bounds();
-        say!(
-            "{:>4}  {:<28} {:<16} {} x {} x {}",
-            it.id.0,
-            it.name,
-            it.species.0,
-            units.length(size.width()),
-            units.length(size.height()),
-            units.length(it.thickness)
-        );
+    let (whole, sawn): (Vec<&Piece>, Vec<&Piece>) = view.pieces.iter().partition(|it| it.sawn.is_none());
+    whole.iter().for_each(|it| say!("{}", rack_line(it, view.kit.units)));
+    if !sawn.is_empty() {
+        say!("sawn:");
+    }
+    for it in sawn {
+        let job = it.sawn.as_ref().and_then(|sawn| view.jobs.iter().find(|view| view.job.id == sawn.job));
+        let into = job.map_or("a job that was taken away", |it| it.job.name.as_str());
+        say!("{}  for {into}", rack_line(it, view.kit.units));
     }
     if view.pieces.is_empty() {
         say!("the rack is empty: bring in wood with `treen rack add` or `treen rack photo`");
     }
+}
+
+fn rack_line(it: &Piece, units: Units) -> String {
+    let size = it.face.outline.bounds();
+    format!(
+        "{:>4}  {:<28} {:<16} {} x {} x {}",
+        it.id.0,
+        it.name,
+        it.species.0,
+        units.length(size.width()),
+        units.length(size.height()),
+        units.length(it.thickness)
+    )
 }

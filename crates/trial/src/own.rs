@@ -127,6 +127,7 @@ fn piece(id: u32, parts: usize) -> Piece {
         place: String::new(),
         face,
         far_face: None,
+        sawn: None,
     }
 }
 

@@ -48,6 +48,7 @@ fn piece(id: PieceId, name: &str, wood: &str, length: f64, width: f64, thickness
         place: "rack, lower bay".to_owned(),
         face: Face::rectangle(Length::mm(length), Length::mm(width)).expect("a sound face"),
         far_face: None,
+        sawn: None,
     }
 }
 

@@ -40,6 +40,7 @@ fn export(out: &Path) -> Result<(), ts_rs::ExportError> {
     shop::ShopView::export_all(&config)?;
     shop::PlanView::export_all(&config)?;
     shop::BenchView::export_all(&config)?;
+    shop::Sawing::export_all(&config)?;
     shop::Tick::export_all(&config)?;
     shop::Facts::export_all(&config)?;
     shop::WoodSheet::export_all(&config)?;

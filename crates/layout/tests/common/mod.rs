@@ -32,6 +32,7 @@ pub(crate) fn plank(id: u32, length: f64, width: f64) -> Piece {
         place: String::new(),
         face: Face::rectangle(mm(length), mm(width)).unwrap(),
         far_face: None,
+        sawn: None,
     }
 }
 

@@ -52,6 +52,7 @@ pub(crate) fn plank() -> Piece {
         place: "top of the rack".to_owned(),
         face: Face::rectangle(Length::inches(48.0), Length::inches(9.0)).unwrap(),
         far_face: None,
+        sawn: None,
     }
 }
 

@@ -29,7 +29,7 @@ fn photo_ask() -> Value {
 }
 
 /// The last event of a task, once it has ended.
-async fn end_of(server: &Router, task: &Value) -> Value {
+pub(super) async fn end_of(server: &Router, task: &Value) -> Value {
     let path = format!("/api/tasks/{}/events", task["task"]);
     let request = Request::get(path).body(Body::empty()).unwrap();
     let answer = server.clone().oneshot(request).await.unwrap();

@@ -52,6 +52,48 @@ fn a_plank_becomes_a_packet() {
 }
 
 #[test]
+fn what_is_left_of_a_plank_goes_back_on_the_rack() {
+    let bench = Bench::new("leftovers");
+    bench.told(&[
+        "rack",
+        "add",
+        "Plank",
+        "--species",
+        "hard_maple",
+        "--length",
+        "40",
+        "--width",
+        "8",
+        "--thickness",
+        "1 1/8",
+    ]);
+    bench.told(&["pattern", "rectangle", "Board", "--length", "15", "--width", "6 1/2", "--corner", "3/4"]);
+    bench.told(&["job", "new", "One board", "--due", day_from_now()]);
+    bench.told(&["job", "want", "1", "1", "--thickness", "3/4"]);
+    assert!(bench.refused(&["job", "sawn", "1"]).contains("has no plan yet"));
+    bench.told(&["job", "plan", "1"]);
+    let told = bench.told(&["job", "sawn", "1"]);
+    assert!(told.starts_with("1 piece is sawn; 1 leftover goes on the rack\n"), "{told}");
+    assert!(told.contains("piece 2 is on the rack: Plank, offcut 1"), "{told}");
+    let rack = bench.told(&["rack", "list"]);
+    let (whole, sawn) = rack.split_once("sawn:").expect("what was sawn stands by itself");
+    assert!(whole.contains("Plank, offcut 1") && sawn.contains("for One board"), "{rack}");
+    assert!(bench.told(&["job", "list"]).contains("sawn on "));
+    for again in [["job", "sawn", "1"], ["job", "plan", "1"]] {
+        assert!(bench.refused(&again).contains("undo the sawing"));
+    }
+    assert!(bench.refused(&["rack", "uses", "1"]).contains("was sawn for “One board”"));
+    let marked = bench.file("marked.json", bench.told(&["read", "piece", "1"]).as_bytes());
+    assert!(bench.refused(&["write", "piece", marked.to_str().unwrap()]).contains("was sawn for"));
+    let packet = bench.folder.join("packet.pdf");
+    bench.told(&["job", "packet", "1", packet.to_str().unwrap()]);
+    assert!(bench.told(&["undo"]).contains("saw the wood of One board"));
+    assert!(!bench.told(&["rack", "list"]).contains("offcut"));
+    bench.told(&["redo"]);
+    assert!(bench.told(&["rack", "list"]).contains("Plank, offcut 1"));
+}
+
+#[test]
 fn the_same_wishes_give_the_same_plan() {
     let plan = |name: &str| {
         let bench = Bench::new(name);

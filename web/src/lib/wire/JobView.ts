@@ -15,6 +15,10 @@ job: Job,
  */
 plan: PlanState | null, 
 /**
+ * The day on which its wood was sawn, if it was.
+ */
+sawn: string | null, 
+/**
  * Steps checked off at the bench.
  */
 steps_done: number, 

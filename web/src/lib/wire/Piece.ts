@@ -6,6 +6,7 @@ import type { Length } from "./Length";
 import type { PieceId } from "./PieceId";
 import type { Price } from "./Price";
 import type { Reading } from "./Reading";
+import type { Sawn } from "./Sawn";
 import type { SpeciesKey } from "./SpeciesKey";
 
 /**
@@ -51,4 +52,8 @@ face: Face,
 /**
  * The face underneath, if it was photographed too.
  */
-far_face: FarFace | null, };
+far_face: FarFace | null, 
+/**
+ * What it was sawn for, once it is no longer whole.
+ */
+sawn?: Sawn, };
