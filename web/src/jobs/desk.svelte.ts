@@ -47,6 +47,11 @@ export class JobDesk {
     return this.view?.plan ? (this.#read?.plan ?? null) : null;
   }
 
+  /** Whether the parts lie where they lie: the search is laying them, or the wood is sawn. */
+  get fixed(): boolean {
+    return this.work.running || this.view?.sawn != null;
+  }
+
   /** Whether something has changed since the plan was made. */
   get stale(): boolean {
     return this.view?.plan?.stale ?? false;

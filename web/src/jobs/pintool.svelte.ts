@@ -98,13 +98,13 @@ export class PinTool implements Tool {
   /** A finger drags only the part that was chosen before; else it moves the drawing. */
   down(at: Point, reach: number): boolean {
     const now = this.inHand;
-    if (now && !this.desk.work.running && this.#isOnKnob(now, at, reach)) {
+    if (now && !this.desk.fixed && this.#isOnKnob(now, at, reach)) {
       this.#grip = { was: now, from: at, reach, turns: true };
       return true;
     }
     const under = this.partAt(at);
     const chosen = under && this.part && samePart(under.part, this.part);
-    if (!under || this.desk.work.running || (this.coarse() && !chosen)) return false;
+    if (!under || this.desk.fixed || (this.coarse() && !chosen)) return false;
     this.#grip = { was: { part: under.part, face: under.face, place: under.place }, from: at, reach, turns: false };
     return true;
   }
@@ -173,7 +173,7 @@ export class PinTool implements Tool {
   key(event: KeyboardEvent, camera: Camera): boolean {
     if (event.key === '.' || event.key === '>') this.#takeNext(1, camera);
     else if (event.key === ',' || event.key === '<') this.#takeNext(-1, camera);
-    else if (this.part) return this.#moveByKey(event, camera);
+    else if (this.part && !this.desk.view?.sawn) return this.#moveByKey(event, camera);
     else return false;
     return true;
   }
@@ -243,7 +243,7 @@ export class PinTool implements Tool {
 
   #hold(change: (pin: Pin) => Pin): void {
     const now = this.inHand;
-    if (!now || this.desk.work.running) return;
+    if (!now || this.desk.fixed) return;
     this.hand.remark = '';
     this.held = change(now);
     clearTimeout(this.#pause);

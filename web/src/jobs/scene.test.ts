@@ -14,6 +14,12 @@ describe('the faces of a job', () => {
     expect(grounds[2]!.outline.outer).toEqual([[0, 0], [400, 0], [400, 200], [0, 200]]);
   });
 
+  test('are what was sawn for it, and not what was sawn for another job', () => {
+    const sawn = (id: number, by: number) => ({ ...aPiece(id, 600, 100), sawn: { job: by, on: '2026-11-25', leftovers: [] } });
+    const grounds = groundsOf(job, [sawn(1, job.id), sawn(2, job.id + 1), aPiece(3, 500, 100)]);
+    expect(grounds.map((it) => it.key)).toEqual(['piece-1', 'piece-3']);
+  });
+
   test('do not cover each other', () => {
     const { grounds } = arranged(groundsOf(job, pieces), new Set(), room);
     for (const a of grounds) {

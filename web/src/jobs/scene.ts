@@ -10,6 +10,7 @@ import type { Panel } from '@/lib/wire/Panel';
 import type { Piece } from '@/lib/wire/Piece';
 import type { Pin } from '@/lib/wire/Pin';
 import type { Point } from '@/lib/wire/Point';
+import { isThere } from '@/jobs/sawn';
 import { panelWidth } from '@/jobs/want';
 
 /** A face that parts lie on, and where it stands on the one drawing of the job. */
@@ -32,10 +33,10 @@ const NEAR = 35;
 
 export const faceId = (face: FaceKey): string => `${face.of}-${face.id}`;
 
-/** The faces of a job: the pieces that may be sawn, then the panels. */
+/** The faces of a job: the pieces that may be sawn or were sawn for it, then the panels. */
 export function groundsOf(job: Job, pieces: readonly Piece[]): Ground[] {
   const stripped = job.panels.flatMap((it) => it.runs.map((run) => run.piece));
-  const wood = pieces.filter((it) => job.pieces.includes(it.id) || stripped.includes(it.id));
+  const wood = pieces.filter((it) => isThere(it, job) && (job.pieces.includes(it.id) || stripped.includes(it.id)));
   return [...wood.map(pieceGround), ...job.panels.filter((it) => panelWidth(it) > 0).map(panelGround)];
 }
 

@@ -10,9 +10,10 @@ export interface JobState {
   word: string;
 }
 
-export function stateOf({ job, plan }: JobView): JobState {
+export function stateOf({ job, plan, sawn }: JobView): JobState {
   if (!job.wants.length && !plan) return { tone: 'plain', icon: 'plus', word: 'Nothing wanted yet' };
   if (!plan) return { tone: 'plain', icon: 'plan', word: 'Not planned yet' };
+  if (sawn) return { tone: 'good', icon: 'check', word: 'Sawn' };
   if (plan.stale) return { tone: 'mend', icon: 'mend', word: 'To be planned again' };
   if (plan.stops) return { tone: 'stop', icon: 'stop', word: 'Cannot be made as planned' };
   if (plan.mends) return { tone: 'mend', icon: 'mend', word: 'Planned, with something to mend' };
