@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use measure::{Length, Moisture, Money};
 use outline::{Family, Point, Ring};
-use stock::{Form, PatternId, PictureId, Pin, Price, Reading, Source, Want, WantId, Zone, ZoneId, ZoneKind};
+use stock::{Form, PatternId, PictureId, Pin, Price, Reading, Want, WantId, Zone, ZoneId, ZoneKind};
 
 use super::*;
 use crate::view::{NewJob, NewPattern, NewPiece};
@@ -72,7 +72,7 @@ fn wanting(shop: &Shop, name: &str, count: u32) -> JobId {
     let mut job = shop.add_job(NewJob { name: name.to_owned(), due: Date::constant(2190, 6, 1) }).unwrap();
     let thickness = Length::mm(19.0);
     let (id, pattern) = (WantId(1), PatternId(1));
-    job.wants = vec![Want { id, pattern, count, thickness, source: Source::Pieces, worth: 1 }];
+    job.wants = vec![Want::new(id, pattern, count, thickness)];
     shop.put_job(&job, None).unwrap();
     job.id
 }
