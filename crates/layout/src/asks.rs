@@ -46,7 +46,7 @@ impl Asked {
                 rules::shown_below(pattern).iter().map(|it| asked.made_plain(it)).collect();
             asked.asks.keeps_off.push((BELOW, below));
         }
-        if pattern.live_edges().next().is_some() {
+        if pattern.has_live_edge() {
             // A pattern that is live edge all over has no core; nothing holds it then.
             let core = rules::core(pattern).unwrap_or_else(|| pattern.outline.clone());
             let core = asked.made_plain(&core);

@@ -158,7 +158,7 @@ impl Goods {
             Source::Pieces => None,
             Source::Panel(panel) => Some(panel),
         };
-        let is_live = pattern.live_edges().next().is_some();
+        let is_live = pattern.has_live_edge();
         let may = |ground: &&usize| {
             let ground = &self.grounds[**ground];
             match (want.source, ground.key) {

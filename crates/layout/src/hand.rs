@@ -126,7 +126,7 @@ fn zone_rules(brief: &Brief) -> Vec<ZoneRule> {
 }
 
 fn is_live(brief: &Brief, want: &Want) -> bool {
-    brief.pattern(want.pattern).is_ok_and(|pattern| pattern.live_edges().next().is_some())
+    brief.pattern(want.pattern).is_ok_and(|pattern| pattern.has_live_edge())
 }
 
 /// What is wrong with a part where a hand holds it, beside what else a layout and
@@ -155,6 +155,6 @@ pub fn verdict(brief: &Brief, layout: &Layout, held: &Pin) -> Verdict {
 fn placed(brief: &Brief, pin: &Pin) -> Option<Placement> {
     let pattern = brief.pattern_of(pin.part).ok()?;
     let wood = brief.face(pin.face).ok()?.outline;
-    let outline = as_laid(&pattern.outline, pin.place, pattern.live_edges().next().is_some(), &wood);
+    let outline = as_laid(&pattern.outline, pin.place, pattern.has_live_edge(), &wood);
     Some(Placement { part: pin.part, face: pin.face, place: pin.place, outline, pinned: true })
 }

@@ -61,17 +61,35 @@ pub(crate) fn faults(brief: &Brief, layout: &Layout) -> Vec<Fault> {
 #[derive(Default)]
 struct Faults {
     /// Keeps from bark and wane; all of the part if there is no live edge.
-    core: Option<Vec<Outline>>,
+    core: Option<OnShapes>,
     /// Keeps from faults of the far face: nothing if its underside does not show.
-    shown_below: Vec<Outline>,
+    shown_below: OnShapes,
+}
+
+/// A few shapes that are one thing, on the grid too.
+#[derive(Default)]
+struct OnShapes {
+    outlines: Vec<Outline>,
+    grids: Vec<OnGrid>,
+}
+
+impl OnShapes {
+    fn of(outlines: &[Outline]) -> OnShapes {
+        OnShapes { outlines: outlines.to_vec(), grids: outlines.iter().map(OnGrid::from).collect() }
+    }
 }
 
 impl Faults {
     fn of(pattern: &Pattern, want: &Want, place: Place) -> Faults {
-        let is_live = pattern.live_edges().next().is_some();
-        let core = || rules::core(pattern).iter().map(|it| place.outline(it)).collect();
+        let laid = |shapes: &[Outline]| {
+            let laid: Vec<Outline> = shapes.iter().map(|it| place.outline(it)).collect();
+            OnShapes::of(&laid)
+        };
         let below = if want.underside_shows { rules::shown_below(pattern) } else { Vec::new() };
-        Faults { core: is_live.then(core), shown_below: below.iter().map(|it| place.outline(it)).collect() }
+        Faults {
+            core: pattern.has_live_edge().then(|| laid(rules::core(pattern).as_slice())),
+            shown_below: laid(&below),
+        }
     }
 }
 
@@ -144,7 +162,7 @@ impl<'a> Judge<'a> {
             (Err(problem), _) | (_, Err(problem)) => return self.say(name, problem.message),
         };
         self.source(want, it.part, it.face);
-        let is_live = pattern.live_edges().next().is_some();
+        let is_live = pattern.has_live_edge();
         if !is_live && !is_same(&it.place.outline(&pattern.outline), &it.outline) {
             self.say(name, "lies otherwise than its place says".to_owned());
         }
@@ -270,18 +288,19 @@ impl<'a> Judge<'a> {
             FaceKey::Piece(id) => self.brief.piece(id).ok().and_then(|it| it.far_face.as_ref()),
             FaceKey::Panel(_) => None,
         };
-        let whole = [outline.clone()];
+        let whole = OnShapes::of(std::slice::from_ref(outline));
         for fault in rules::kept_out(&self.brief.kit, &self.brief.job.choices, &face, far_face) {
             let shapes = match (fault.side, &faults.core) {
                 (Side::Far, _) => &faults.shown_below,
                 (Side::Near, Some(core)) if rules::may_be_live(fault.kind) => core,
-                (Side::Near, _) => &whole[..],
+                (Side::Near, _) => &whole,
             };
             let area = Outline::from(fault.area.clone());
             let grid = OnGrid::from(&area);
             let limit = (fault.clear - TOLERANCE).max(Length::ZERO);
-            if shapes.iter().any(|it| !OnGrid::from(it).apart(&grid, limit)) {
-                let way = shapes.iter().map(|it| it.distance(&area)).fold(Length::mm(1e9), Length::min);
+            if shapes.grids.iter().any(|it| !it.apart(&grid, limit)) {
+                let ways = shapes.outlines.iter().map(|it| it.distance(&area));
+                let way = ways.fold(Length::mm(1e9), Length::min);
                 let (way, limit) = (self.units.fine_length(way), self.units.fine_length(fault.clear));
                 let below = if fault.side == Side::Far { " on the other face" } else { "" };
                 let kind = fault.kind.word();

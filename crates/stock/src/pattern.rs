@@ -182,6 +182,11 @@ impl Pattern {
         })
     }
 
+    /// Whether the wood's natural edge may anywhere be the part's.
+    pub fn has_live_edge(&self) -> bool {
+        self.live_edges().next().is_some()
+    }
+
     /// Where feet and battens cover the underside.
     pub fn covered(&self) -> impl Iterator<Item = Ring> + '_ {
         self.features.iter().filter_map(|it| {

@@ -130,7 +130,7 @@ fn sawing(making: &Making, part: &Laid, choice: &Choice, thickness: Length, free
         );
     }
     operation = order_of_cuts(making, operation, choice, openings);
-    if part.pattern.live_edges().next().is_some() {
+    if part.pattern.has_live_edge() {
         operation = operation.step(LIVE_EDGE);
     }
     if let (Some(blade), Some(bend)) = (choice.blade, choice.inside) {
