@@ -1,7 +1,7 @@
 //! One face made ready for the search.
 
 use measure::{Angle, Length};
-use outline::{Bounds, Outline, Point, Ring};
+use outline::{Bounds, Outline, Point, Ring, Segment};
 use stock::{Brief, Face, FaceKey, FarFace, GrainField, Side};
 
 use crate::field::Field;
@@ -25,7 +25,7 @@ pub(crate) struct Ground {
     /// All faults, as they were drawn.
     pub(crate) kept_out: Vec<KeptOut>,
     /// The lines that all parts keep the edge allowance from.
-    pub(crate) lines: Vec<Ring>,
+    pub(crate) lines: Vec<Segment>,
     /// Sapwood and stain.
     pub(crate) soft: Vec<Ring>,
     grain: GrainGrid,
@@ -67,7 +67,7 @@ impl Ground {
         let rings: Vec<&Ring> = face.outline.rings().collect();
         let field = Field::around(&rings, &hard.iter().collect::<Vec<&Ring>>(), MARGIN, CELLS);
         let islands = hard.iter().chain(face.outline.openings()).map(Island::around).collect();
-        let lines = rings.into_iter().chain(&hard).cloned().collect();
+        let lines = rings.into_iter().chain(&hard).flat_map(Ring::edges).collect();
         let grain = GrainGrid::over(&face);
         let bounds = face.outline.bounds();
         Ground { key, thickness, field, islands, below, kept_out, lines, soft, grain, cost, bounds, face }

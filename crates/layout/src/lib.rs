@@ -80,9 +80,8 @@ pub fn lay_out(
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Checked<Layout> {
     let goods = Goods::read(brief);
-    let lines = room::lines(&goods);
-    let empty = Room::new(&goods, &lines);
-    let bare = Room::bare(&goods, &lines);
+    let empty = Room::new(&goods);
+    let bare = Room::bare(&goods);
     let keep = brief.kit.allowances.keep_offcut.to_mm();
     let press = Press::new(&goods, brief);
     let first = press.press(&empty, &empty, FIRST_LOOKS, stop).unwrap_or_else(|| empty.clone());

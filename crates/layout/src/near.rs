@@ -23,13 +23,13 @@ impl Laid {
     }
 
     /// Whether it lies on clear wood, `edge` away from every edge and fault.
-    pub(crate) fn is_on(&self, ground: &Ground, goods: &Goods, line: &[Segment]) -> bool {
+    pub(crate) fn is_on(&self, ground: &Ground, goods: &Goods) -> bool {
         let inside = |at: Point| ground.field.at(at) > 0.0;
         let spot = self.outline.outer().corners()[0];
         let surrounds = |spot: &Point| self.outline.contains(*spot);
         inside(spot)
             && !ground.islands.iter().any(|island| island.spots.first().is_some_and(surrounds))
-            && !closer_than(&self.edges, line, goods.edge + SURE)
+            && !closer_than(&self.edges, &ground.lines, goods.edge + SURE)
     }
 
     /// Whether it keeps clear of the faults of the far face as well.
@@ -49,11 +49,6 @@ impl Laid {
             && !self.outline.contains(spot(other))
             && !other.outline.contains(spot(self))
     }
-}
-
-/// The lines that parts on a face keep away from.
-pub(crate) fn lines_of(ground: &Ground) -> Vec<Segment> {
-    ground.lines.iter().flat_map(outline::Ring::edges).collect()
 }
 
 /// Whether every stem of a kind keeps within its angle of the grain, taken

@@ -1,11 +1,11 @@
 //! What lies where while the search is under way, and whether there is room.
 
 use measure::Angle;
-use outline::{Point, Segment};
+use outline::Point;
 
 use crate::goods::{Goods, Kind};
 use crate::ground::Ground;
-use crate::near::{Laid, lines_of, stems_run_with_grain};
+use crate::near::{Laid, stems_run_with_grain};
 use crate::shape::Pose;
 
 /// Where one thing lies.
@@ -34,26 +34,20 @@ const SLACKS: [f64; 3] = [1.0, 8.0, 30.0];
 #[derive(Clone)]
 pub(crate) struct Room<'a> {
     pub(crate) goods: &'a Goods,
-    pub(crate) lines: &'a [Vec<Segment>],
     pub(crate) spots: Vec<Option<Spot>>,
     on: Vec<Vec<usize>>,
 }
 
-/// The lines of every face that parts keep away from.
-pub(crate) fn lines(goods: &Goods) -> Vec<Vec<Segment>> {
-    goods.grounds.iter().map(lines_of).collect()
-}
-
 impl<'a> Room<'a> {
     /// Nothing laid at all.
-    pub(crate) fn bare(goods: &'a Goods, lines: &'a [Vec<Segment>]) -> Room<'a> {
+    pub(crate) fn bare(goods: &'a Goods) -> Room<'a> {
         let spots = vec![None; goods.items.len()];
-        Room { goods, lines, spots, on: vec![Vec::new(); goods.grounds.len()] }
+        Room { goods, spots, on: vec![Vec::new(); goods.grounds.len()] }
     }
 
     /// Nothing laid but what the maker has pinned.
-    pub(crate) fn new(goods: &'a Goods, lines: &'a [Vec<Segment>]) -> Room<'a> {
-        let mut room = Room::bare(goods, lines);
+    pub(crate) fn new(goods: &'a Goods) -> Room<'a> {
+        let mut room = Room::bare(goods);
         for item in 0..goods.items.len() {
             if let Some((ground, place)) = goods.items[item].pin {
                 let spot = room.spot(goods.kind(item), ground, Pose::from(place));
@@ -156,7 +150,7 @@ impl<'a> Room<'a> {
         let laid = Laid::new(&kind.shape.outline, pose.place);
         let centre = pose.to_face(kind.shape.centre);
         let face = &self.goods.grounds[ground];
-        laid.is_on(face, self.goods, &self.lines[ground])
+        laid.is_on(face, self.goods)
             && (!kind.underside_shows || laid.is_clear_below(face, self.goods))
             && self.on[ground].iter().all(|&other| {
                 let Some(spot) = &self.spots[other] else { return true };
