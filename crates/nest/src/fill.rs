@@ -200,10 +200,7 @@ impl<'a> Walk<'a> {
             let together = lender != bed && self.rng.random_bool(often);
             if together && let Some(&kind) = self.open().choose(&mut self.rng) {
                 self.press_together(kind, share_done);
-                if self.value > filling.value {
-                    filling = self.filling();
-                    tell(&filling);
-                }
+                self.note_better(&mut filling, tell);
                 continue;
             }
             if lender != bed && self.rng.random_bool(LENT) {
@@ -217,12 +214,17 @@ impl<'a> Walk<'a> {
                 (self.piles[lender], self.piles[bed]) = (piles.1, piles.0);
                 (self.left, self.value) = (left, value);
             }
-            if self.value > filling.value {
-                filling = self.filling();
-                tell(&filling);
-            }
+            self.note_better(&mut filling, tell);
         }
         filling
+    }
+
+    /// Keeps and tells what lies now, if it is better than the best so far.
+    fn note_better(&self, best: &mut Filling, tell: &dyn Fn(&Filling)) {
+        if self.value > best.value {
+            *best = self.filling();
+            tell(best);
+        }
     }
 
     /// Kinds that are left, those first that are worth most for their size.
@@ -352,12 +354,12 @@ impl<'a> Walk<'a> {
     /// Presses one more thing in somewhere, which the things on all beds make
     /// room for if they can, moving from bed to bed.
     fn press_together(&mut self, kind: usize, share_done: ShareDone) {
+        if !(0..self.piles.len()).any(|bed| (self.task.may)(kind, bed)) {
+            return;
+        }
         let mut all = Pile::over(self.setup, self.task.beds.iter().collect(), self.task.may);
         for (bed, pile) in self.piles.iter().enumerate() {
             pile.things.iter().for_each(|it| all.add(it.shape, Pose { bed, ..it.pose }, it.fixed));
-        }
-        if !(0..self.piles.len()).any(|bed| (self.task.may)(kind, bed)) {
-            return;
         }
         all.add(kind, all.draw_pose(kind, &mut self.rng), false);
         let effort = if self.is_last() { &PRESS_TOGETHER_LAST } else { &PRESS_TOGETHER };
