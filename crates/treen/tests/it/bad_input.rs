@@ -4,19 +4,7 @@ use crate::{Bench, root};
 
 fn with_a_plank(name: &str) -> Bench {
     let bench = Bench::new(name);
-    bench.told(&[
-        "rack",
-        "add",
-        "Plank",
-        "--species",
-        "hard_maple",
-        "--length",
-        "36",
-        "--width",
-        "7 1/4",
-        "--thickness",
-        "1 1/8",
-    ]);
+    bench.plank("hard_maple", "36", "7 1/4", "1 1/8");
     bench
 }
 

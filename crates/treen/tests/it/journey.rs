@@ -13,19 +13,7 @@ fn day_from_now() -> &'static str {
 #[test]
 fn a_plank_becomes_a_packet() {
     let bench = Bench::new("journey");
-    bench.told(&[
-        "rack",
-        "add",
-        "Plank",
-        "--species",
-        "hard_maple",
-        "--length",
-        "40",
-        "--width",
-        "8",
-        "--thickness",
-        "1 1/8",
-    ]);
+    bench.plank("hard_maple", "40", "8", "1 1/8");
     bench.told(&["pattern", "rectangle", "Board", "--length", "15", "--width", "6 1/2", "--corner", "3/4"]);
     bench.told(&["job", "new", "Two boards", "--due", day_from_now()]);
     bench.told(&["job", "want", "1", "1", "--thickness", "3/4", "--count", "2"]);
@@ -54,19 +42,7 @@ fn a_plank_becomes_a_packet() {
 #[test]
 fn what_is_left_of_a_plank_goes_back_on_the_rack() {
     let bench = Bench::new("leftovers");
-    bench.told(&[
-        "rack",
-        "add",
-        "Plank",
-        "--species",
-        "hard_maple",
-        "--length",
-        "40",
-        "--width",
-        "8",
-        "--thickness",
-        "1 1/8",
-    ]);
+    bench.plank("hard_maple", "40", "8", "1 1/8");
     bench.told(&["pattern", "rectangle", "Board", "--length", "15", "--width", "6 1/2", "--corner", "3/4"]);
     bench.told(&["job", "new", "One board", "--due", day_from_now()]);
     bench.told(&["job", "want", "1", "1", "--thickness", "3/4"]);
@@ -97,19 +73,7 @@ fn what_is_left_of_a_plank_goes_back_on_the_rack() {
 fn the_same_wishes_give_the_same_plan() {
     let plan = |name: &str| {
         let bench = Bench::new(name);
-        bench.told(&[
-            "rack",
-            "add",
-            "Plank",
-            "--species",
-            "black_cherry",
-            "--length",
-            "30",
-            "--width",
-            "9",
-            "--thickness",
-            "1",
-        ]);
+        bench.plank("black_cherry", "30", "9", "1");
         bench.told(&["pattern", "oval", "Oval", "--length", "11", "--width", "6"]);
         bench.told(&["job", "new", "Ovals", "--due", day_from_now()]);
         bench.told(&["job", "want", "1", "1", "--thickness", "5/8", "--count", "2"]);

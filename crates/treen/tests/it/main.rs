@@ -41,6 +41,12 @@ impl Bench {
             .expect("the program can be started")
     }
 
+    /// Adds a plank of these measures to the rack.
+    fn plank(&self, species: &str, length: &str, width: &str, thickness: &str) {
+        let measures = ["--length", length, "--width", width, "--thickness", thickness];
+        self.told(&[&["rack", "add", "Plank", "--species", species], &measures[..]].concat());
+    }
+
     /// What a command that goes well tells.
     fn told(&self, arguments: &[&str]) -> String {
         let done = self.run(arguments);
