@@ -232,11 +232,11 @@ fn finding(piece: &Piece, sawn: &Sawn, told: &str, grade: Grade) -> Finding {
 
 /// The pieces that parts or strips lie on.
 fn used(layout: &Layout) -> BTreeSet<PieceId> {
-    let parts = layout.placements.iter().filter_map(|it| match it.face {
+    let piece = |face: FaceKey| match face {
         FaceKey::Piece(id) => Some(id),
         FaceKey::Panel(_) => None,
-    });
-    parts.chain(layout.strips.iter().map(|it| it.piece)).collect()
+    };
+    layout.used.iter().filter_map(|&(face, _)| piece(face)).collect()
 }
 
 fn far_face(piece: &Piece) -> Option<Face> {
