@@ -1,9 +1,8 @@
 import { Fibres } from '@/jobs/hand/fibres';
 import { Lines } from '@/jobs/hand/lines';
 import type { HandFace, KnownThing } from '@/jobs/hand/verdict';
-import type { Ground } from '@/jobs/scene';
+import { faceId, type Ground } from '@/jobs/scene';
 import { samePart } from '@/jobs/want';
-import type { FaceKey } from '@/lib/wire/FaceKey';
 import type { HandRules } from '@/lib/wire/HandRules';
 import type { Outline } from '@/lib/wire/Outline';
 import type { PartKey } from '@/lib/wire/PartKey';
@@ -29,10 +28,6 @@ export function fibresOf(ground: Ground): Fibres {
   return new Fibres(ground.kind === 'piece' ? ground.piece.face.grain : { overall: 0, samples: [] });
 }
 
-function isSame(one: FaceKey, other: FaceKey): boolean {
-  return one.of === other.of && one.id === other.id;
-}
-
 /** A part with a live edge ends where the wood does: that is left to the shop's word. */
 function woodOf({ want }: PartKey, outline: Outline, { edge, live }: HandRules): KnownThing[] {
   if (live.includes(want)) return [];
@@ -41,7 +36,7 @@ function woodOf({ want }: PartKey, outline: Outline, { edge, live }: HandRules):
 
 /** The zones that this part minds. */
 function zonesOf({ want }: PartKey, ground: Ground, { zones }: HandRules): KnownThing[] {
-  const minded = zones.filter((it) => isSame(it.face, ground.face) && it.wants.includes(want));
+  const minded = zones.filter((it) => faceId(it.face) === ground.key && it.wants.includes(want));
   return minded.map((zone): KnownThing => {
     const lines = new Lines({ outer: zone.area, openings: [] });
     return { lines, within: false, clear: zone.clear, against: { kind: 'zone', zone } };
@@ -49,7 +44,7 @@ function zonesOf({ want }: PartKey, ground: Ground, { zones }: HandRules): Known
 }
 
 function partsOf(part: PartKey, ground: Ground, { placements }: Laid, { gaps }: HandRules): KnownThing[] {
-  const others = placements.filter((it) => isSame(it.face, ground.face) && !samePart(it.part, part));
+  const others = placements.filter((it) => faceId(it.face) === ground.key && !samePart(it.part, part));
   const isOf = (a: number, b: number) => (it: HandRules['gaps'][number]) => it.one === a && it.other === b;
   return others.map((it): KnownThing => {
     const gap = gaps.find(isOf(part.want, it.part.want)) ?? gaps.find(isOf(it.part.want, part.want));
@@ -58,7 +53,7 @@ function partsOf(part: PartKey, ground: Ground, { placements }: Laid, { gaps }: 
 }
 
 function stripsOf(part: PartKey, ground: Ground, laid: Laid, rules: HandRules): KnownThing[] {
-  const here = laid.strips.filter((it) => isSame({ of: 'piece', id: it.piece }, ground.face));
+  const here = laid.strips.filter((it) => faceId({ of: 'piece', id: it.piece }) === ground.key);
   const clear = rules.strips.find((it) => it.want === part.want)?.clear ?? 0;
   return here.map(({ strip, outline }): KnownThing => ({ lines: new Lines(outline), within: false, clear, against: { kind: 'strip', strip } }));
 }
