@@ -40,6 +40,8 @@ fn the_chosen_blade_brings_its_own_kerf() {
         id: BladeId(9),
         width: Length::inches(1.0),
         kerf: mm(2.0),
+        thickness: None,
+        loop_length: None,
         teeth_per_inch: 2.0,
     });
     brief.job.choices.blades.insert(PatternId(1), BladeId(9));

@@ -117,6 +117,41 @@ pub struct Choices {
     /// What the wood is saved for, once every part has a place that can have one.
     #[serde(default)]
     pub saving: Saving,
+    /// Blades that stay on the wall in this job.
+    #[serde(default)]
+    pub blades_left: Vec<BladeId>,
+    /// What the sawing is planned for.
+    #[serde(default)]
+    pub sawing: SawWish,
+    /// Cuts that the maker has drawn; they are sawn first, in this order.
+    #[serde(default)]
+    pub own_cuts: Vec<OwnCut>,
+}
+
+/// What the sawing is planned for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum SawWish {
+    /// The fewest minutes: few cuts, and few changes of the blade.
+    #[default]
+    Quick,
+    /// One blade for all parts, wherever one can saw them.
+    OneBlade,
+    /// The widest blade that follows each line, which leaves the smoothest edge.
+    Smooth,
+}
+
+/// A cut that the maker has drawn.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct OwnCut {
+    /// On which face.
+    pub face: FaceKey,
+    /// With which blade; the program's choice where none is named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub blade: Option<BladeId>,
+    /// The way of the teeth on the face, two points or more.
+    pub way: Vec<Point>,
 }
 
 /// All parts of a few wants, which come from one piece.

@@ -87,6 +87,9 @@ pub struct Bandsaw {
     pub height: Length,
     /// The wheels' diameter.
     pub wheel: Length,
+    /// The side of its table, which is taken as square with the blade in its middle.
+    #[serde(default = "usual_table")]
+    pub table: Length,
     /// The blade's surface speed, feet per minute.
     pub speed_fpm: u32,
     /// The blades on the wall.
@@ -102,8 +105,33 @@ pub struct Blade {
     pub width: Length,
     /// The width of the cut that it leaves.
     pub kerf: Length,
+    /// How thick its band is, without the set of the teeth; none where nobody
+    /// has measured it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub thickness: Option<Length>,
+    /// How long the band is, once round both wheels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub loop_length: Option<Length>,
     /// Teeth in an inch.
     pub teeth_per_inch: f64,
+}
+
+/// A usual table of a saw with wheels of 14 in (common practice, no source).
+const fn usual_table() -> Length {
+    Length::inches(16.0)
+}
+
+impl Bandsaw {
+    /// How thick a blade's band is: as measured, or a thousandth of the wheel,
+    /// which is the most that bends round it for long (rule of thumb, from
+    /// memory), but no more than the kerf with the least usual set (a hundredth
+    /// of an inch, from memory).
+    pub fn band(&self, blade: &Blade) -> Length {
+        let usual = (self.wheel / 1000.0).min(blade.kerf - Length::inches(0.01));
+        blade.thickness.unwrap_or(usual).max(Length::ZERO)
+    }
 }
 
 /// Machines for straight and flat work.
@@ -216,6 +244,7 @@ impl ShopKit {
                 throat: Length::inches(13.5),
                 height: Length::inches(6.0),
                 wheel: Length::inches(14.0),
+                table: usual_table(),
                 speed_fpm: 3000,
                 blades: vec![
                     Blade::starting(1, 0.125, 0.036, 14.0),
@@ -276,6 +305,7 @@ impl ShopKit {
 
 impl Blade {
     fn starting(id: u32, width: f64, kerf: f64, teeth_per_inch: f64) -> Blade {
-        Blade { id: BladeId(id), width: Length::inches(width), kerf: Length::inches(kerf), teeth_per_inch }
+        let (width, kerf) = (Length::inches(width), Length::inches(kerf));
+        Blade { id: BladeId(id), width, kerf, thickness: None, loop_length: None, teeth_per_inch }
     }
 }

@@ -6,6 +6,7 @@
 
 mod brief;
 mod cut_out;
+mod cutting;
 mod finding;
 mod flip;
 mod glue_up;
@@ -23,11 +24,14 @@ mod zone;
 
 pub use brief::Brief;
 pub use cut_out::CutOut;
+pub use cutting::{CutPlan, SawCut, SawCutKind, SawHole, SawHoleUse, SawLeg};
 pub use finding::{Finding, Grade, Mending, Spot};
 pub use flip::{Registered, register};
 pub use glue_up::{Panel, StripRun};
 pub use grain::{GrainField, GrainSample};
-pub use job::{Change, Choices, Climate, FinishedFaces, Job, PartSet, Pin, Saving, Shown, Source, Want};
+pub use job::{
+    Change, Choices, Climate, FinishedFaces, Job, OwnCut, PartSet, Pin, Saving, SawWish, Shown, Source, Want,
+};
 pub use keenness::{Keenness, Verdict, Verdicts};
 pub use kit::{
     Allowances, Bandsaw, Blade, Clamp, Machines, Paper, Person, Prices, SandingTool, ShopKit, WorkingDay,

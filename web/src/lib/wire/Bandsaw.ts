@@ -19,6 +19,10 @@ height: Length,
  */
 wheel: Length, 
 /**
+ * The side of its table, which is taken as square with the blade in its middle.
+ */
+table: Length, 
+/**
  * The blade's surface speed, feet per minute.
  */
 speed_fpm: number, 

@@ -19,6 +19,15 @@ width: Length,
  */
 kerf: Length, 
 /**
+ * How thick its band is, without the set of the teeth; none where nobody
+ * has measured it.
+ */
+thickness?: Length, 
+/**
+ * How long the band is, once round both wheels.
+ */
+loop_length?: Length, 
+/**
  * Teeth in an inch.
  */
 teeth_per_inch: number, };
