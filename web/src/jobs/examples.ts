@@ -35,7 +35,7 @@ export function aJob(): Job {
     id: 1, name: 'Job', panels: [], pieces: [1, 2], people: [], due: '2026-12-01', finish: 'oil', glue: 'pva', seed: 1,
     wants: [{ id: 1, pattern: board.id, count: 2, thickness: 19, source: { of: 'pieces' }, worth: 1, may_mirror: false, underside_shows: false }],
     home: { temperature: 21, humidity: 40 },
-    choices: { pins: [], blades: {}, allowed_zones: [], finished: 'both', sets: [], shows: [], saving: 'pieces' },
+    choices: { pins: [], blades: {}, allowed_zones: [], finished: 'both', sets: [], shows: [], saving: 'pieces', blades_left: [], sawing: 'quick', own_cuts: [] },
   };
 }
 
