@@ -3,6 +3,7 @@
 //! Knows nothing of wood. Fences the geometry libraries: no type of theirs
 //! leaves this crate.
 
+mod band;
 mod boolean;
 mod corners;
 mod crossing;
@@ -12,6 +13,7 @@ mod engine;
 mod family;
 mod fitted;
 mod grid;
+mod hull;
 mod mirror;
 mod narrow;
 mod offset;
@@ -29,11 +31,13 @@ mod svg_out;
 mod svg_paths;
 mod svg_style;
 
+pub use band::band;
 pub use boolean::union;
 pub use curvature::Bend;
 pub use family::{Family, LEAST_SIDE, MOST_SIDE};
 pub use fitted::{Fit, Fitted};
 pub use grid::OnGrid;
+pub use hull::hull;
 pub use narrow::Section;
 pub use offset::clean;
 pub use place::Place;

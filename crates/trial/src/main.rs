@@ -7,6 +7,7 @@ mod own;
 mod picture;
 mod read;
 mod run;
+mod saw;
 mod slab;
 mod verdict;
 
@@ -27,6 +28,10 @@ struct Asked {
 }
 
 fn main() -> ExitCode {
+    if std::env::args().nth(1).as_deref() == Some("saw") {
+        saw::study(1, 500);
+        return ExitCode::SUCCESS;
+    }
     match asked(std::env::args().skip(1)).and_then(|asked| study(&asked)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(problem) => {

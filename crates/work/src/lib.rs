@@ -3,7 +3,6 @@
 //! Reads a brief and a layout; answers with a route: the operations from rough
 //! wood to a board that may touch food, and everything wrong on the way.
 
-mod convex;
 mod draft;
 mod finish;
 mod fit;

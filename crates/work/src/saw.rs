@@ -9,10 +9,9 @@ mod reach;
 use std::collections::BTreeMap;
 
 use measure::{Figure, Length, Minutes, System, Units};
-use outline::Point;
+use outline::{Point, hull};
 use stock::{BladeId, FaceKey, PatternId};
 
-use crate::convex::hull;
 use crate::hold;
 use crate::machining::{counted, thickness_when_sawn};
 use crate::making::{Laid, Making};

@@ -7,7 +7,7 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 use measure::Problem;
 
 /// Each crate and the crates of ours that it may use.
-const MAY_USE: [(&str, &[&str]); 18] = [
+const MAY_USE: [(&str, &[&str]); 19] = [
     ("measure", &[]),
     ("handbook", &["measure"]),
     ("outline", &["measure"]),
@@ -16,7 +16,8 @@ const MAY_USE: [(&str, &[&str]); 18] = [
     ("photo", &["measure", "outline", "stock"]),
     ("nest", &["measure", "outline"]),
     ("layout", &["measure", "outline", "stock", "nest"]),
-    ("work", &["measure", "handbook", "outline", "stock"]),
+    ("cuts", &["measure", "outline", "stock"]),
+    ("work", &["measure", "handbook", "outline", "stock", "cuts"]),
     ("plan", &["measure", "handbook", "outline", "stock", "layout", "work"]),
     ("packet", &["measure", "handbook", "outline", "stock", "work", "plan"]),
     ("store", &["measure", "stock"]),
@@ -27,7 +28,7 @@ const MAY_USE: [(&str, &[&str]); 18] = [
     ("server", &["measure", "outline", "stock", "shop"]),
     ("treen", &["measure", "outline", "stock", "shop", "server"]),
     ("proving", &["measure", "outline", "stock", "photo", "scene"]),
-    ("trial", &["measure", "handbook", "outline", "stock", "nest", "layout"]),
+    ("trial", &["measure", "handbook", "outline", "stock", "nest", "layout", "cuts"]),
     ("xtask", &["measure", "outline", "shop"]),
 ];
 

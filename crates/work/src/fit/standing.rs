@@ -1,10 +1,9 @@
 //! Whether a board stands on its feet.
 
 use measure::{Area, Figure, Force, Length, Mass};
-use outline::Point;
+use outline::{Point, hull};
 use stock::{Finding, Grade, Mending};
 
-use crate::convex::hull;
 use crate::fit::feet::{Foot, feet};
 use crate::making::{Laid, Making};
 

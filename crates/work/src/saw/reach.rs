@@ -1,10 +1,9 @@
 //! Whether the work passes between blade and column, and under the guide.
 
 use measure::{Figure, Length};
-use outline::{Point, Ring};
+use outline::{Point, Ring, hull};
 use stock::{Finding, Grade, Mending};
 
-use crate::convex::hull;
 use crate::making::{Laid, Making};
 
 /// How far the work reaches from the blade toward the column while a part is

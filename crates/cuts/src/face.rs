@@ -1,0 +1,231 @@
+//! The whole face: its parts kept apart, one after the other sawn out.
+
+use measure::Length;
+use outline::{Outline, Point};
+use stock::{CutPlan, SawCut, SawCutKind, SawHole};
+
+use crate::choice::{Chosen, choose};
+use crate::fence::Fence;
+use crate::lead::Ground;
+use crate::line::Line;
+use crate::part::{Sawn, Setting};
+use crate::straight::{Side, TRIM_OFF, parting, sides};
+use crate::wood::Wood;
+use crate::{BladeSize, Task, Trouble, TroubleKind};
+
+/// A plan, and the parts that it does not free.
+#[derive(Clone, Debug, PartialEq)]
+#[must_use]
+pub struct Planned {
+    /// Holes and cuts, in order.
+    pub plan: CutPlan,
+    /// What cannot be sawn, and why.
+    pub troubles: Vec<Trouble>,
+    /// The fewest cuts with the same blades: those between parts, and along each
+    /// line one between two corners that its blade cannot follow.
+    pub least_cuts: usize,
+}
+
+/// Which cuts free the parts of a face, in which order.
+pub fn plan(task: &Task) -> Planned {
+    let chosen = choose(task);
+    let mut planning = Planning {
+        task,
+        chosen: &chosen,
+        fences: chosen.iter().map(|it| it.fence.clone()).collect(),
+        cuts: Vec::new(),
+        holes: Vec::new(),
+        troubles: Vec::new(),
+        least_cuts: 0,
+    };
+    planning.run();
+    let plan = CutPlan { face: task.face, holes: planning.holes, cuts: planning.cuts };
+    Planned { plan, troubles: planning.troubles, least_cuts: planning.least_cuts }
+}
+
+struct Planning<'a> {
+    task: &'a Task<'a>,
+    chosen: &'a [Chosen<'a>],
+    // Invariant: one for each chosen part, in the same order.
+    fences: Vec<Fence>,
+    cuts: Vec<SawCut>,
+    holes: Vec<SawHole>,
+    troubles: Vec<Trouble>,
+    least_cuts: usize,
+}
+
+impl Planning<'_> {
+    fn run(&mut self) {
+        let mut open = vec![self.task.wood.clone()];
+        for cut in self.task.first.clone() {
+            let Some(kerf) = self.task.blades.iter().find(|it| it.id == cut.blade).map(|it| it.kerf) else {
+                continue;
+            };
+            let way: Vec<Point> = cut.sawn().collect();
+            open = open.into_iter().flat_map(|it| Wood::new(it).without(&way, kerf)).collect();
+            self.cuts.push(cut);
+        }
+        let mut single: Vec<(usize, Wood)> = Vec::new();
+        let mut crowded: Vec<(Vec<usize>, Wood)> = Vec::new();
+        while let Some(outline) = open.pop() {
+            let wood = Wood::new(outline);
+            let within = self.within(&wood);
+            match within[..] {
+                [] => {}
+                [only] => single.push((only, wood)),
+                _ => match self.part(&wood, &within) {
+                    Some(pieces) => open.extend(pieces),
+                    None => crowded.push((within, wood)),
+                },
+            }
+        }
+        for (within, wood) in crowded {
+            single.extend(self.out_of_a_crowd(within, wood));
+        }
+        self.one_by_one(single);
+    }
+
+    /// The parts in some wood, by their number.
+    fn within(&self, wood: &Wood) -> Vec<usize> {
+        let inside = |it: &usize| wood.outline.contains(self.marker(*it));
+        (0..self.chosen.len()).filter(inside).collect()
+    }
+
+    /// A point of a part.
+    fn marker(&self, index: usize) -> Point {
+        self.chosen[index].wanted.outline.outer().corners()[0]
+    }
+
+    fn ground<'b>(&'b self, wood: &'b Wood, blade: &'b BladeSize) -> Ground<'b> {
+        Ground { wood, fences: &self.fences, throat: self.task.throat.to_mm(), blade }
+    }
+
+    /// Parts the wood between its parts by one straight cut.
+    fn part(&mut self, wood: &Wood, within: &[usize]) -> Option<Vec<Outline>> {
+        let blade = self.parting_blade(within)?;
+        let fences: Vec<&Fence> = within.iter().map(|it| &self.fences[*it]).collect();
+        let straight = parting(&self.ground(wood, &blade), &fences)?;
+        let parts = within.iter().map(|it| self.chosen[*it].wanted.part).collect();
+        self.least_cuts += 1;
+        self.cuts.push(straight.cut(SawCutKind::Parting, parts, blade.id));
+        Some(wood.without(&[straight.from, straight.to], blade.kerf))
+    }
+
+    /// Straight cuts are sawn with the widest blade that is mounted for the
+    /// parts anyway.
+    fn parting_blade(&self, within: &[usize]) -> Option<BladeSize> {
+        let mounted = within.iter().filter_map(|it| self.chosen[*it].best());
+        mounted.max_by(|a, b| a.width.to_mm().total_cmp(&b.width.to_mm()))
+    }
+
+    /// Where no straight cut parts them: one part after the other is sawn out of
+    /// the whole, as long as the rest stays in one piece.
+    fn out_of_a_crowd(&mut self, mut within: Vec<usize>, mut wood: Wood) -> Vec<(usize, Wood)> {
+        while within.len() > 1 {
+            let found = within.iter().find_map(|index| {
+                let line = self.chosen[*index].lines(self.task).next()?;
+                let others: Vec<Point> =
+                    within.iter().filter(|it| *it != index).map(|it| self.marker(*it)).collect();
+                let sawn = self.saw_out(&line, &others, &wood)?;
+                (sawn.rest.len() == 1).then_some((*index, line, sawn))
+            });
+            let Some((index, line, mut sawn)) = found else { break };
+            self.keep(&line, &sawn);
+            within.retain(|it| *it != index);
+            let Some(rest) = sawn.rest.pop() else { break };
+            wood = Wood::new(rest);
+        }
+        if let [only] = within[..] {
+            return vec![(only, wood)];
+        }
+        for index in within {
+            self.trouble(index, TroubleKind::Crowded);
+        }
+        Vec::new()
+    }
+
+    /// Saws each part out of its own wood, those of one blade after another.
+    fn one_by_one(&mut self, mut single: Vec<(usize, Wood)>) {
+        let width = |index: usize| self.chosen[index].best().map_or(Length::ZERO, |it| it.width);
+        single.sort_by(|a, b| width(b.0).to_mm().total_cmp(&width(a.0).to_mm()).then(a.0.cmp(&b.0)));
+        for (index, wood) in single {
+            let lines = self.chosen[index].lines(self.task);
+            let found =
+                lines.into_iter().find_map(|line| self.saw_out(&line, &[], &wood).map(|it| (line, it)));
+            match found {
+                Some((line, sawn)) => self.keep(&line, &sawn),
+                None => {
+                    let kind = self.reason(index, &wood);
+                    self.trouble(index, kind);
+                }
+            }
+        }
+    }
+
+    fn keep(&mut self, line: &Line, sawn: &Sawn) {
+        self.least_cuts += line.least_cuts();
+        self.holes.extend(line.holes());
+        self.cuts.extend(sawn.cuts.iter().cloned());
+    }
+
+    /// Saws one part out, after as few trims as it takes.
+    fn saw_out(&self, line: &Line, others: &[Point], wood: &Wood) -> Option<Sawn> {
+        let throat = self.task.throat.to_mm();
+        let setting = Setting { line, fences: &self.fences, others, throat };
+        if let Some(sawn) = setting.saw_out(wood) {
+            return Some(sawn);
+        }
+        if !others.is_empty() {
+            return None;
+        }
+        let sides = sides(&line.fence);
+        let mut subsets: Vec<u32> = (1..1 << sides.len()).collect();
+        subsets.sort_by_key(|it| it.count_ones());
+        let mut ways = subsets.iter().flat_map(|subset| TRIM_OFF.iter().map(move |off| (*subset, *off)));
+        ways.find_map(|(subset, off)| {
+            let chosen = sides.iter().enumerate().filter(|(side, _)| subset >> side & 1 == 1);
+            trimmed(&setting, wood, chosen.map(|it| it.1), off)
+        })
+    }
+
+    /// Why no blade finds a way: the column, or the way in.
+    fn reason(&self, index: usize, wood: &Wood) -> TroubleKind {
+        let Some(line) = self.chosen[index].lines(self.task).next() else { return TroubleKind::NoBlade };
+        let throat = 1e6;
+        let setting = Setting { line: &line, fences: &self.fences, others: &[], throat };
+        match setting.saw_out(wood) {
+            Some(_) => TroubleKind::Column { reach: Length::mm(self.least_reach(&line)) },
+            None => TroubleKind::NoWay,
+        }
+    }
+
+    /// How far the part alone reaches toward the column where it does most.
+    fn least_reach(&self, line: &Line) -> f64 {
+        let own = Wood::new(line.fence.ring.clone().into());
+        let way = &line.way;
+        (0..way.count()).map(|it| own.reach(way.at(it), way.heading(it))).fold(0.0, f64::max)
+    }
+
+    fn trouble(&mut self, index: usize, kind: TroubleKind) {
+        self.troubles.push(Trouble { part: self.chosen[index].wanted.part, kind });
+    }
+}
+
+/// Trims the wood on some sides, then saws the part out of it.
+fn trimmed<'a>(
+    setting: &Setting,
+    wood: &Wood,
+    sides: impl Iterator<Item = &'a Side>,
+    off: f64,
+) -> Option<Sawn> {
+    let mut sawn = Sawn { cuts: Vec::new(), wood: wood.clone(), rest: Vec::new() };
+    for side in sides {
+        while let Some(trim) = side.trim(&setting.ground(&sawn.wood), off)? {
+            let cut = trim.cut(SawCutKind::Trim, Vec::new(), setting.line.blade.id);
+            setting.apply(&mut sawn, cut)?;
+        }
+    }
+    let rest = setting.saw_out(&sawn.wood)?;
+    sawn.cuts.extend(rest.cuts);
+    Some(Sawn { cuts: sawn.cuts, ..rest })
+}

@@ -1,0 +1,25 @@
+//! Which cuts of a bandsaw free the parts of a face, in which order.
+//!
+//! Plane geometry of a blade that turns no tighter than its least radius and of
+//! wood that has to clear the column. Knows nothing of grain, faults or hands.
+
+mod blade;
+mod choice;
+mod face;
+mod facet;
+mod fence;
+mod heading;
+mod lead;
+mod line;
+mod part;
+mod pivot;
+mod straight;
+mod task;
+mod trouble;
+mod way;
+mod wood;
+
+pub use blade::{RadiusSource, least_radius};
+pub use face::{Planned, plan};
+pub use task::{BladeSize, Task, Wanted};
+pub use trouble::{Trouble, TroubleKind};

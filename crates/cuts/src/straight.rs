@@ -1,0 +1,138 @@
+//! Straight cuts that part the parts from one another and take waste away.
+
+use std::f64::consts::FRAC_PI_2;
+
+use outline::{Point, Ring};
+use stock::{BladeId, PartKey, SawCut, SawCutKind, SawLeg};
+
+use crate::fence::Fence;
+use crate::heading::Heading;
+use crate::lead::{FROM_COLUMN, Ground};
+
+/// Directions of parting cuts are looked at in steps of so many degrees.
+const STEP: usize = 5;
+
+/// So far beyond the wood's edge a straight cut begins and ends, millimetres.
+const BEYOND: f64 = 2.0;
+
+/// Between the kerf of a parting cut and the ways around the parts, at the
+/// least, millimetres.
+const LEAST_GAP: f64 = 1.0;
+
+/// A trim is laid so far off the part's own box, the first that serves,
+/// millimetres: a hand's breadth of waste is good to hold by.
+pub(crate) const TRIM_OFF: [f64; 3] = [40.0, 15.0, 3.0];
+
+/// Less waste than this is not worth a trim, millimetres.
+const LEAST_TRIM: f64 = 3.0;
+
+/// A straight cut through all of the wood.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Straight {
+    pub(crate) from: Point,
+    pub(crate) to: Point,
+}
+
+impl Straight {
+    pub(crate) fn cut(self, kind: SawCutKind, parts: Vec<PartKey>, blade: BladeId) -> SawCut {
+        SawCut { kind, parts, blade, legs: vec![SawLeg::Sawn { way: vec![self.from, self.to] }] }
+    }
+
+    fn length(self) -> f64 {
+        self.from.distance(self.to).to_mm()
+    }
+}
+
+/// Through all of the wood, in the direction that clears the column; none if
+/// neither does or a part is in the way.
+fn through(ground: &Ground, at: Point, heading: Heading) -> Option<Straight> {
+    let (first, last) = ground.wood.across(at, heading)?;
+    let (from, to) = (heading.from(first, -BEYOND), heading.from(last, BEYOND));
+    let ways = [(from, to, heading), (to, from, heading.back())];
+    let free = |it: &&(Point, Point, Heading)| ground.is_free(it.0, it.1, it.2);
+    ways.iter().filter(free).map(|it| Straight { from: it.0, to: it.1 }).next()
+}
+
+/// The shortest cut that parts the wood between some of the parts in it, each a
+/// fence; none if there is none.
+pub(crate) fn parting(ground: &Ground, within: &[&Fence]) -> Option<Straight> {
+    let every = (0..180).step_by(STEP).flat_map(|degrees| {
+        let heading = Heading::EAST.turned((degrees as f64).to_radians());
+        gaps(within, heading).into_iter().filter_map(move |at| through(ground, at, heading))
+    });
+    every.min_by(|a, b| a.length().total_cmp(&b.length()))
+}
+
+/// The middles of the gaps between parts, seen along a direction.
+fn gaps(within: &[&Fence], heading: Heading) -> Vec<Point> {
+    let (origin, left) = (Point::default(), heading.left());
+    let mut spans: Vec<(f64, f64)> = within
+        .iter()
+        .map(|it| {
+            let aside = it.ring.corners().iter().map(|corner| left.along(origin, *corner));
+            aside.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), it| (low.min(it), high.max(it)))
+        })
+        .collect();
+    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut found = Vec::new();
+    let mut high = f64::NEG_INFINITY;
+    for (from, to) in spans {
+        if high.is_finite() && from - high > LEAST_GAP {
+            found.push(left.from(origin, f64::midpoint(from, high)));
+        }
+        high = high.max(to);
+    }
+    found
+}
+
+/// A side of a part's own box: waste lies on the right of its heading.
+pub(crate) struct Side {
+    heading: Heading,
+    /// A point on it.
+    at: Point,
+}
+
+/// The four sides of a part's smallest box.
+pub(crate) fn sides(fence: &Fence) -> [Side; 4] {
+    let first = box_heading(&fence.ring);
+    let corners = fence.ring.corners();
+    [0.0, 1.0, 2.0, 3.0].map(|quarter| {
+        let heading = first.turned(quarter * FRAC_PI_2);
+        let right = heading.right();
+        let far = corners.iter().map(|it| right.along(corners[0], *it)).fold(0.0, f64::max);
+        Side { heading, at: right.from(corners[0], far) }
+    })
+}
+
+impl Side {
+    /// The next trim on this side, on the way to a last one so far off the box;
+    /// inside, none if that is done; outside, none if it cannot be sawn. Where
+    /// the waste is deeper than the throat it goes in slices, from its end.
+    pub(crate) fn trim(&self, ground: &Ground, off: f64) -> Option<Option<Straight>> {
+        let last = self.heading.right().from(self.at, off);
+        let deep = ground.wood.reach(last, self.heading);
+        if deep < LEAST_TRIM {
+            return Some(None);
+        }
+        let slices = (deep / (ground.throat - FROM_COLUMN)).ceil().max(1.0);
+        let place = self.heading.right().from(last, deep * (1.0 - 1.0 / slices));
+        through(ground, place, self.heading).map(Some)
+    }
+}
+
+/// The direction of the smallest box around a ring (one of its hull's edges:
+/// Freeman and Shapira 1975).
+fn box_heading(ring: &Ring) -> Heading {
+    let hull = outline::hull(ring.corners().to_vec());
+    let edges = hull.iter().zip(hull.iter().cycle().skip(1));
+    let headings = edges.filter_map(|(a, b)| Heading::toward(*a, *b));
+    let area = |heading: &Heading| {
+        let span = |along: Heading| {
+            let every = hull.iter().map(|it| along.along(hull[0], *it));
+            let (low, high) = every.fold((0.0_f64, 0.0_f64), |(low, high), it| (low.min(it), high.max(it)));
+            high - low
+        };
+        span(*heading) * span(heading.left())
+    };
+    headings.min_by(|a, b| area(a).total_cmp(&area(b))).unwrap_or(Heading::EAST)
+}
