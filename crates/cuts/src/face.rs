@@ -4,6 +4,7 @@ use measure::Length;
 use outline::{Outline, Point};
 use stock::{CutPlan, SawCut, SawCutKind, SawHole};
 
+use crate::between::Crowd;
 use crate::choice::{Chosen, choose};
 use crate::fence::Fence;
 use crate::lead::Ground;
@@ -12,6 +13,9 @@ use crate::part::{Sawn, Setting};
 use crate::straight::{Side, TRIM_OFF, parting, sides};
 use crate::wood::Wood;
 use crate::{BladeSize, Task, Trouble, TroubleKind};
+
+/// Faults narrower than this are not looked for along a cut, millimetres.
+const CLOSE: f64 = 1.0;
 
 /// A plan, and the parts that it does not free.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,11 +108,26 @@ impl Planning<'_> {
     fn part(&mut self, wood: &Wood, within: &[usize]) -> Option<Vec<Outline>> {
         let blade = self.parting_blade(within)?;
         let fences: Vec<&Fence> = within.iter().map(|it| &self.fences[*it]).collect();
-        let straight = parting(&self.ground(wood, &blade), &fences)?;
+        let Some(straight) = parting(&self.ground(wood, &blade), &fences) else {
+            return self.part_by_curve(wood, within);
+        };
         let parts = within.iter().map(|it| self.chosen[*it].wanted.part).collect();
         self.least_cuts += 1;
         self.cuts.push(straight.cut(SawCutKind::Parting, parts, blade.id));
         Some(wood.without(&[straight.from, straight.to], blade.kerf))
+    }
+
+    /// The same by a curved cut, with the widest of the blades that finds one.
+    fn part_by_curve(&mut self, wood: &Wood, within: &[usize]) -> Option<Vec<Outline>> {
+        let parts = within.iter().map(|it| (self.chosen[*it].wanted, &self.fences[*it])).collect();
+        let crowd = Crowd { parts, fences: &self.fences, throat: self.task.throat.to_mm(), wood };
+        let mut blades: Vec<BladeSize> = within.iter().filter_map(|it| self.chosen[*it].best()).collect();
+        blades.sort_by(|a, b| b.width.to_mm().total_cmp(&a.width.to_mm()));
+        blades.dedup_by_key(|it| it.id);
+        let (cut, pieces) = blades.iter().find_map(|it| crowd.part(it))?;
+        self.least_cuts += 1;
+        self.cuts.push(cut);
+        Some(pieces)
     }
 
     /// Straight cuts are sawn with the widest blade that is mounted for the
@@ -153,7 +172,10 @@ impl Planning<'_> {
             let found =
                 lines.into_iter().find_map(|line| self.saw_out(&line, &[], &wood).map(|it| (line, it)));
             match found {
-                Some((line, sawn)) => self.keep(&line, &sawn),
+                Some((line, sawn)) => {
+                    let around = self.around_faults(&line, &wood, &sawn);
+                    self.keep(&line, &around.unwrap_or(sawn));
+                }
                 None => {
                     let kind = self.reason(index, &wood);
                     self.trouble(index, kind);
@@ -188,6 +210,26 @@ impl Planning<'_> {
         })
     }
 
+    /// Where cuts run through faults of the wood: the same with these taken away
+    /// first by straight cuts, if they can be.
+    fn around_faults(&self, line: &Line, wood: &Wood, sawn: &Sawn) -> Option<Sawn> {
+        let runs_in = |fault: &&Outline| sawn.cuts.iter().flat_map(places).any(|it| fault.contains(it));
+        let faults: Vec<&Outline> = self.task.faults.iter().filter(runs_in).collect();
+        if faults.is_empty() {
+            return None;
+        }
+        let setting = Setting { line, fences: &self.fences, others: &[], throat: self.task.throat.to_mm() };
+        let mut freed = Sawn { cuts: Vec::new(), wood: wood.clone(), rest: Vec::new() };
+        for fault in faults {
+            let fault = Fence::around(fault, line.blade.kerf.to_mm())?;
+            let Some(trim) = parting(&setting.ground(&freed.wood), &[&line.fence, &fault]) else { continue };
+            setting.apply(&mut freed, trim.cut(SawCutKind::Trim, Vec::new(), line.blade.id))?;
+        }
+        let rest = self.saw_out(line, &[], &freed.wood)?;
+        freed.cuts.extend(rest.cuts);
+        Some(Sawn { cuts: freed.cuts, ..rest })
+    }
+
     /// Why no blade finds a way: the column, or the way in.
     fn reason(&self, index: usize, wood: &Wood) -> TroubleKind {
         let Some(line) = self.chosen[index].lines(self.task).next() else { return TroubleKind::NoBlade };
@@ -209,6 +251,15 @@ impl Planning<'_> {
     fn trouble(&mut self, index: usize, kind: TroubleKind) {
         self.troubles.push(Trouble { part: self.chosen[index].wanted.part, kind });
     }
+}
+
+/// Places along a cut, close together.
+fn places(cut: &SawCut) -> Vec<Point> {
+    let way: Vec<Point> = cut.sawn().collect();
+    let steps = |pair: &[Point]| (pair[0].distance(pair[1]).to_mm() / CLOSE).ceil().max(1.0) as usize;
+    way.windows(2)
+        .flat_map(|it| (0..=steps(it)).map(|step| it[0].toward(it[1], step as f64 / steps(it) as f64)))
+        .collect()
 }
 
 /// Trims the wood on some sides, then saws the part out of it.

@@ -63,7 +63,8 @@ impl Ground<'_> {
         places.all(|it| !self.is_barred(it) && self.clears(it, heading))
     }
 
-    fn is_barred(&self, at: Point) -> bool {
+    /// Whether a place is too near to a part.
+    pub(crate) fn is_barred(&self, at: Point) -> bool {
         self.fences.iter().any(|it| it.bars(at))
     }
 }
@@ -77,15 +78,30 @@ pub(crate) enum End {
     Out,
 }
 
+/// On which side of the blade the part lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum PartOn {
+    /// Away from the column.
+    Left,
+    /// Toward the column.
+    Right,
+}
+
 /// The best lead from a place on a part's line, in the order of sawing with
 /// that place left out; none if there is none. `corner` is how far the part's
 /// line turns away at a corner that the blade cannot follow, radians: the lead
 /// then bends along with it as far as the blade does, so that little is left.
-pub(crate) fn lead(ground: &Ground, at: Point, heading: Heading, end: End, corner: f64) -> Option<Lead> {
+pub(crate) fn lead(
+    ground: &Ground,
+    at: Point,
+    heading: Heading,
+    (end, part): (End, PartOn),
+    corner: f64,
+) -> Option<Lead> {
     let wanted = corner / 2.0;
     let along = [wanted, wanted * 0.75, wanted * 0.5, wanted * 0.25].into_iter().filter(|it| *it > 0.01);
     let away = AWAY.into_iter().map(|it| -it.to_radians());
-    let every = along.chain(away).filter_map(|turn| try_one(ground, at, heading, end, turn, wanted));
+    let every = along.chain(away).filter_map(|turn| try_one(ground, at, heading, (end, part), turn, wanted));
     every.min_by(|a, b| a.cost.total_cmp(&b.cost))
 }
 
@@ -100,10 +116,17 @@ pub(crate) struct Lead {
 
 /// One lead: an arc that turns toward the part (above zero) or away from it,
 /// then straight on. It is laid from the line outward, a way in backwards.
-fn try_one(ground: &Ground, at: Point, heading: Heading, end: End, turn: f64, wanted: f64) -> Option<Lead> {
+fn try_one(
+    ground: &Ground,
+    at: Point,
+    heading: Heading,
+    (end, part): (End, PartOn),
+    turn: f64,
+    wanted: f64,
+) -> Option<Lead> {
     let outward = if end == End::Out { heading } else { heading.back() };
-    // Seen outward, the part lies on the left of a way out and on the right of a way in.
-    let side = if end == End::Out { 1.0 } else { -1.0 };
+    // Seen outward, a part on the left lies on the left of a way out and on the right of a way in.
+    let side = if (end == End::Out) == (part == PartOn::Left) { 1.0 } else { -1.0 };
     let radius = ground.blade.least_radius.to_mm() * WIDER;
     let steps = (turn.abs() * radius / STEP).ceil();
     let mut points = Vec::new();

@@ -3,6 +3,7 @@
 //! Plane geometry of a blade that turns no tighter than its least radius and of
 //! wood that has to clear the column. Knows nothing of grain, faults or hands.
 
+mod between;
 mod blade;
 mod choice;
 mod face;

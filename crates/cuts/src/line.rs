@@ -1,7 +1,7 @@
 //! A part's line as one blade saws it: the way, its breaks, its holes.
 
 use measure::Length;
-use outline::{Outline, Ring};
+use outline::{Outline, Ring, union};
 use stock::SawHole;
 
 use crate::fence::Fence;
@@ -54,7 +54,7 @@ impl<'a> Line<'a> {
             return Some(line);
         }
         let part = wanted.outline.outer();
-        let filled = filled(&line.fence.ring, &blade);
+        let filled = filled(&[line.fence.ring.clone().into()], &blade);
         let left = filled.as_ref().map_or(Length::mm(f64::MAX), |it| farthest(it, part) - blade.kerf / 2.0);
         let holes = if left > MOST_LEFT { pivot::all(&line, &inside, off, widest_bit) } else { None };
         if let Some(pivots) = holes {
@@ -68,6 +68,12 @@ impl<'a> Line<'a> {
         Some(line)
     }
 
+    /// A way without corners and holes.
+    pub(crate) fn plain(wanted: Wanted<'a>, blade: BladeSize, fence: Fence, way: Way) -> Line<'a> {
+        let (breaks, pivots) = (Vec::new(), Vec::new());
+        Line { wanted, blade, fence, way, breaks, pivots, left_inside: Length::ZERO }
+    }
+
     /// The holes to drill for it.
     pub(crate) fn holes(&self) -> impl Iterator<Item = SawHole> + '_ {
         self.pivots.iter().map(|it| it.hole(self.wanted.part))
@@ -79,12 +85,14 @@ impl<'a> Line<'a> {
     }
 }
 
-/// A ring with its inside bends filled, so far that the blade follows them: what
-/// a disc of that radius cannot reach from outside.
-fn filled(ring: &Ring, blade: &BladeSize) -> Option<Ring> {
+/// The line around outlines with its inside bends filled, so far that the blade
+/// follows them: what a disc of that radius cannot reach from outside. None if
+/// that does not join them.
+pub(crate) fn filled(outlines: &[Outline], blade: &BladeSize) -> Option<Ring> {
     let radius = blade.least_radius * WIDER;
-    let grown = Outline::from(ring.clone()).offset(radius, EXACT);
-    let grown = Outline::from(grown.first()?.outer().clone());
+    let grown: Vec<Outline> = outlines.iter().flat_map(|it| it.offset(radius, EXACT)).collect();
+    let [grown] = &union(&grown)[..] else { return None };
+    let grown = Outline::from(grown.outer().clone());
     Some(grown.offset(-radius, EXACT).first()?.outer().clone())
 }
 

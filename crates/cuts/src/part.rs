@@ -6,7 +6,7 @@ use stock::{SawCut, SawCutKind, SawLeg};
 
 use crate::facet;
 use crate::fence::Fence;
-use crate::lead::{End, Ground, lead};
+use crate::lead::{End, Ground, Lead, PartOn, lead};
 use crate::line::{Line, MOST_LEFT};
 use crate::wood::{Wood, thinned};
 
@@ -44,8 +44,18 @@ pub(crate) struct Sawn {
     pub(crate) rest: Vec<Outline>,
 }
 
+/// The part away from the column is tried first: it is the better seen and held.
+const SIDES: [PartOn; 2] = [PartOn::Left, PartOn::Right];
+
+/// An end of a stretch, counter-clockwise.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Tip {
+    Begin,
+    End,
+}
+
 /// A stretch of the line: places by number, the end after the beginning.
-type Stretch = (usize, usize);
+pub(crate) type Stretch = (usize, usize);
 
 impl Setting<'_> {
     /// Frees the part; none if the blade finds no way.
@@ -107,16 +117,32 @@ impl Setting<'_> {
         cuts.map(|it| (left(&it.2), it)).max_by(|a, b| a.0.total_cmp(&b.0)).map(|it| it.1)
     }
 
-    /// The cut along a stretch, with its way in and out.
-    fn cut(&self, wood: &Wood, (from, to): Stretch) -> Option<SawCut> {
+    /// The cut along a stretch, with its way in and out: the part away from the
+    /// column, or toward it where the waste is the larger.
+    fn cut(&self, wood: &Wood, stretch: Stretch) -> Option<SawCut> {
         let ground = self.ground(wood);
+        let (from, to) = stretch;
+        SIDES.into_iter().filter(|it| self.clears(&ground, stretch, *it)).find_map(|part| {
+            let begin = self.lead(&ground, from, Tip::Begin, part)?;
+            let end = self.lead(&ground, to, Tip::End, part)?;
+            self.put_together(begin.points, (from, to), end.points, part)
+        })
+    }
+
+    /// The lead at an end of a stretch, in the order of sawing.
+    pub(crate) fn lead(&self, ground: &Ground, at: usize, tip: Tip, part: PartOn) -> Option<Lead> {
         let way = &self.line.way;
-        if !self.clears(&ground, from, to) {
-            return None;
-        }
-        let lead_in = lead(&ground, way.at(from), way.heading(from), End::In, self.corner_before(from))?;
-        let lead_out = lead(&ground, way.at(to), way.heading(to), End::Out, self.corner_after(to))?;
-        Some(self.put_together(lead_in.points, (from, to), lead_out.points))
+        let (heading, end) = match (tip, part) {
+            (Tip::Begin, PartOn::Left) => (way.heading(at), End::In),
+            (Tip::End, PartOn::Left) => (way.heading(at), End::Out),
+            (Tip::Begin, PartOn::Right) => (way.heading(at).back(), End::Out),
+            (Tip::End, PartOn::Right) => (way.heading(at).back(), End::In),
+        };
+        let corner = match tip {
+            Tip::Begin => self.corner_before(at),
+            Tip::End => self.corner_after(at),
+        };
+        lead(ground, way.at(at), heading, (end, part), corner)
     }
 
     /// How far the line turns behind a place where the blade leaves it, as far
@@ -140,11 +166,15 @@ impl Setting<'_> {
     }
 
     /// Whether the work clears the column all along a stretch.
-    fn clears(&self, ground: &Ground, from: usize, to: usize) -> bool {
+    pub(crate) fn clears(&self, ground: &Ground, (from, to): Stretch, part: PartOn) -> bool {
         let way = &self.line.way;
+        let heading = |it: usize| match part {
+            PartOn::Left => way.heading(it),
+            PartOn::Right => way.heading(it).back(),
+        };
         let step = ((to - from) / LOOKS).max(1);
         let mut looks = (from..=to).step_by(step).chain([to]);
-        looks.all(|it| ground.clears(way.at(it), way.heading(it)))
+        looks.all(|it| ground.clears(way.at(it), heading(it)))
     }
 
     /// One cut all round, from where its way in is shortest; it ends in its own
@@ -153,50 +183,65 @@ impl Setting<'_> {
         let ground = self.ground(wood);
         let way = &self.line.way;
         let count = way.count();
-        if !self.clears(&ground, 0, count) {
-            return None;
-        }
-        let places = (0..PLACES).map(|it| it * count / PLACES).filter(|it| !self.is_in_hole(*it));
-        let leads =
-            places.filter_map(|it| Some((it, lead(&ground, way.at(it), way.heading(it), End::In, 0.0)?)));
-        let (from, lead_in) = leads.min_by(|a, b| a.1.cost.total_cmp(&b.1.cost))?;
-        let past = way.steps(PAST_BEGIN);
-        Some(self.put_together(lead_in.points, (from, from + count + past), Vec::new()))
+        SIDES.into_iter().filter(|it| self.clears(&ground, (0, count), *it)).find_map(|part| {
+            let tip = if part == PartOn::Left { Tip::Begin } else { Tip::End };
+            let places = (0..PLACES).map(|it| it * count / PLACES).filter(|it| !self.is_in_hole(*it));
+            let leads = places.filter_map(|it| Some((it, self.lead(&ground, it, tip, part)?)));
+            let (at, lead) = leads.min_by(|a, b| a.1.cost.total_cmp(&b.1.cost))?;
+            let past = way.steps(PAST_BEGIN);
+            match part {
+                PartOn::Left => self.put_together(lead.points, (at, at + count + past), Vec::new(), part),
+                PartOn::Right => {
+                    let end = at + count;
+                    self.put_together(Vec::new(), (end - count - past.min(at), end), lead.points, part)
+                }
+            }
+        })
     }
 
     /// Where no stretch can be sawn whole: the longest that can, of any.
     fn longest(&self, sawn: &Sawn, open: &[Stretch]) -> Option<(usize, Stretch, SawCut)> {
-        let ground = self.ground(&sawn.wood);
-        let way = &self.line.way;
-        let step = (way.count() / PLACES).max(1);
-        let mut best: Option<(usize, Stretch, Vec<Point>, Vec<Point>)> = None;
-        for (index, (begin, end)) in open.iter().enumerate() {
-            let inner = (begin + step..*end).step_by(step).filter(|it| !self.is_in_hole(*it));
-            let places: Vec<usize> = [*begin].into_iter().chain(inner).chain([*end]).collect();
-            let ways = |at: usize, end: End, corner: f64| {
-                lead(&ground, way.at(at), way.heading(at), end, corner).map(|it| it.points)
-            };
-            let outs: Vec<_> = places.iter().map(|it| ways(*it, End::Out, self.corner_after(*it))).collect();
-            for (first, from) in places.iter().enumerate() {
-                let longer = |to: usize| best.as_ref().is_none_or(|it| to - from > it.1.1 - it.1.0);
-                if !longer(*end) {
-                    break;
-                }
-                let Some(way_in) = ways(*from, End::In, self.corner_before(*from)) else { continue };
-                for (last, to) in places.iter().enumerate().skip(first + 1) {
-                    if !self.clears(&ground, places[last - 1], *to) {
-                        break;
-                    }
-                    if let Some(way_out) = &outs[last]
-                        && best.as_ref().is_none_or(|it| to - from > it.1.1 - it.1.0)
-                    {
-                        best = Some((index, (*from, *to), way_in.clone(), way_out.clone()));
-                    }
+        let mut best: Option<(usize, Stretch, SawCut)> = None;
+        for (index, stretch) in open.iter().enumerate() {
+            for part in SIDES {
+                let longer = best.as_ref().map_or(0, |it| it.1.1 - it.1.0);
+                if let Some((stretch, cut)) = self.longest_in(&sawn.wood, *stretch, part, longer) {
+                    best = Some((index, stretch, cut));
                 }
             }
         }
-        let (index, stretch, way_in, way_out) = best?;
-        Some((index, stretch, self.put_together(way_in, stretch, way_out)))
+        best
+    }
+
+    /// The longest cut within a stretch, if it has more than so many steps.
+    fn longest_in(
+        &self,
+        wood: &Wood,
+        (begin, end): Stretch,
+        part: PartOn,
+        longer: usize,
+    ) -> Option<(Stretch, SawCut)> {
+        let ground = self.ground(wood);
+        let step = (self.line.way.count() / PLACES).max(1);
+        let inner = (begin + step..end).step_by(step).filter(|it| !self.is_in_hole(*it));
+        let places: Vec<usize> = [begin].into_iter().chain(inner).chain([end]).collect();
+        let clear: Vec<bool> =
+            places.windows(2).map(|it| self.clears(&ground, (it[0], it[1]), part)).collect();
+        let ends: Vec<_> = places.iter().map(|it| self.lead(&ground, *it, Tip::End, part)).collect();
+        let mut best: Option<(Stretch, SawCut)> = None;
+        for (first, from) in places.iter().enumerate() {
+            let reached = clear[first..].iter().take_while(|it| **it).count();
+            let last = (first + 1..=first + reached).rev().find(|it| ends[*it].is_some());
+            let Some((to, Some(way_out))) = last.map(|it| (places[it], &ends[it])) else { continue };
+            if to - from <= best.as_ref().map_or(longer, |it| it.0.1 - it.0.0) {
+                continue;
+            }
+            let Some(way_in) = self.lead(&ground, *from, Tip::Begin, part) else { continue };
+            let stretch = (*from, to);
+            let cut = self.put_together(way_in.points, stretch, way_out.points.clone(), part);
+            best = cut.map(|it| (stretch, it)).or(best);
+        }
+        best
     }
 
     /// Whether a place of the line lies in or close to a drilled hole.
@@ -209,8 +254,16 @@ impl Setting<'_> {
         })
     }
 
-    /// A cut from its way in, its stretch with the holes in it, and its way out.
-    fn put_together(&self, way_in: Vec<Point>, (from, to): Stretch, way_out: Vec<Point>) -> SawCut {
+    /// A cut from the lead at the beginning of a stretch, the stretch with the
+    /// holes in it, and the lead at its end; sawn backwards if the part lies
+    /// toward the column, which no hole allows.
+    pub(crate) fn put_together(
+        &self,
+        begin: Vec<Point>,
+        (from, to): Stretch,
+        end: Vec<Point>,
+        part: PartOn,
+    ) -> Option<SawCut> {
         let (line, way) = (self.line, &self.line.way);
         let half = line.blade.width.to_mm() / 2.0;
         let mut holes: Vec<_> = line.pivots.iter().map(|it| (it.from, it)).collect();
@@ -221,22 +274,35 @@ impl Setting<'_> {
         }
         holes.retain(|it| it.0 < to);
         holes.sort_by_key(|it| it.0);
+        if part == PartOn::Right {
+            if !holes.is_empty() {
+                return None;
+            }
+            let along = (from..=to).rev().map(|it| way.at(it));
+            let points: Vec<Point> = end.into_iter().chain(along).chain(begin).collect();
+            return Some(self.outline_cut(vec![SawLeg::Sawn { way: thinned(&points) }]));
+        }
         let mut legs = Vec::new();
-        let mut points = way_in;
+        let mut points = begin;
         let mut at = from;
-        for (begin, hole) in holes {
-            points.extend((at..=begin).map(|it| way.at(it)));
-            points.push(way.heading(begin).from(way.at(begin), half));
+        for (place, hole) in holes {
+            points.extend((at..=place).map(|it| way.at(it)));
+            points.push(way.heading(place).from(way.at(place), half));
             legs.push(SawLeg::Sawn { way: thinned(&points) });
             legs.push(SawLeg::Turned { about: hole.middle, by: hole.by() });
-            let end = begin + (hole.to - hole.from);
-            points = vec![way.heading(end).from(way.at(end), half)];
-            at = end + way.steps(half) + 1;
+            let behind = place + (hole.to - hole.from);
+            points = vec![way.heading(behind).from(way.at(behind), half)];
+            at = behind + way.steps(half) + 1;
         }
         points.extend((at..=to).map(|it| way.at(it)));
-        points.extend(way_out);
+        points.extend(end);
         legs.push(SawLeg::Sawn { way: thinned(&points) });
-        SawCut { kind: SawCutKind::Outline, parts: vec![line.wanted.part], blade: line.blade.id, legs }
+        Some(self.outline_cut(legs))
+    }
+
+    fn outline_cut(&self, legs: Vec<SawLeg>) -> SawCut {
+        let (part, blade) = (self.line.wanted.part, self.line.blade.id);
+        SawCut { kind: SawCutKind::Outline, parts: vec![part], blade, legs }
     }
 
     /// Takes a cut's kerf away; none if the part would be lost.

@@ -38,7 +38,7 @@ impl Wood {
     pub(crate) fn way_out(&self, at: Point, direction: Heading, clear: f64) -> f64 {
         let mut inside = self.outline.contains(at);
         let mut out = 0.0;
-        for far in self.crossings(at, direction) {
+        for far in self.crossings(at, direction).into_iter().filter(|it| *it > 0.0) {
             if inside {
                 out = far;
             } else if far - out > clear {
@@ -49,17 +49,15 @@ impl Wood {
         out
     }
 
-    /// How far off a straight line crosses the wood's line, in order.
+    /// Where a straight line crosses the wood's line, by how far off it is, what
+    /// lies behind below zero, in order.
     fn crossings(&self, at: Point, direction: Heading) -> Vec<f64> {
         let left = direction.left();
         let mut found = Vec::new();
         for edge in self.outline.rings().flat_map(outline::Ring::edges) {
             let (a, b) = (left.along(at, edge.from), left.along(at, edge.to));
             if (a > 0.0) != (b > 0.0) {
-                let far = direction.along(at, edge.from.toward(edge.to, a / (a - b)));
-                if far > 0.0 {
-                    found.push(far);
-                }
+                found.push(direction.along(at, edge.from.toward(edge.to, a / (a - b))));
             }
         }
         found.sort_by(f64::total_cmp);
@@ -69,10 +67,9 @@ impl Wood {
     /// Where a straight line enters the wood first and leaves it last; none if
     /// it misses it.
     pub(crate) fn across(&self, at: Point, direction: Heading) -> Option<(Point, Point)> {
-        let (ahead, back) = (self.crossings(at, direction), self.crossings(at, direction.back()));
-        let last = ahead.last().copied().or_else(|| back.first().map(|it| -it))?;
-        let first = back.last().map(|it| -it).or_else(|| ahead.first().copied())?;
-        Some((direction.from(at, first), direction.from(at, last)))
+        let crossings = self.crossings(at, direction);
+        let (first, last) = (crossings.first()?, crossings.last()?);
+        Some((direction.from(at, *first), direction.from(at, *last)))
     }
 }
 

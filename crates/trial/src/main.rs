@@ -29,7 +29,11 @@ struct Asked {
 
 fn main() -> ExitCode {
     if std::env::args().nth(1).as_deref() == Some("saw") {
-        saw::study(1, 500);
+        if std::env::args().nth(2).as_deref() == Some("slabs") {
+            saw::slabs(1, 30);
+        } else {
+            saw::study(1, 500);
+        }
         return ExitCode::SUCCESS;
     }
     match asked(std::env::args().skip(1)).and_then(|asked| study(&asked)) {

@@ -91,6 +91,6 @@ pub(crate) fn course(path: &Path, rows: &[(f64, f64)], seconds: f64) -> Result<(
     written(path, &text)
 }
 
-fn written(path: &Path, text: &str) -> Result<(), Problem> {
+pub(crate) fn written(path: &Path, text: &str) -> Result<(), Problem> {
     fs::write(path, text).map_err(|it| Problem::new(format!("{} cannot be written: {it}", path.display())))
 }

@@ -1,6 +1,8 @@
 //! How well cuts are planned: run by `cargo xtask bench saw`.
 
+mod picture;
 mod shapes;
+mod slabs;
 
 use std::time::Instant;
 
@@ -32,6 +34,9 @@ pub(crate) fn study(seed: u64, count: u64) {
             planned += 1;
             ratio += found.plan.cuts.len() as f64 / found.least_cuts as f64;
         }
+        if number < 20 {
+            let _ = picture::plan(std::path::Path::new(&format!("/tmp/pics/{name}.svg")), &task, &found.plan);
+        }
         println!(
             "{name} {ms:.1} ms cuts {} least {} holes {} blade {:?} {:?}",
             found.plan.cuts.len(),
@@ -44,6 +49,30 @@ pub(crate) fn study(seed: u64, count: u64) {
     times.sort_by(f64::total_cmp);
     println!("planned {planned} of {count}, ratio {:.3}", ratio / f64::from(planned));
     println!("median {:.1} p99 {:.1}", times[times.len() / 2], times[times.len() * 99 / 100]);
+}
+
+pub(crate) fn slabs(seed: u64, count: u64) {
+    for number in 0..count {
+        let laid = slabs::laid(seed, number);
+        let mut task = task(&laid.slab, &laid.parts[0], THROATS[(number % 3) as usize]);
+        let key = |index: usize| PartKey { want: WantId(1), copy: index as u32 + 1 };
+        let wanted = laid.parts.iter().enumerate();
+        task.parts = wanted.map(|(it, outline)| Wanted { part: key(it), outline, blade: None }).collect();
+        task.faults = laid.knots.clone();
+        let begun = Instant::now();
+        let found = cuts::plan(&task);
+        println!(
+            "{} parts {} {:.0} ms cuts {} least {} {:?}",
+            laid.name,
+            laid.parts.len(),
+            begun.elapsed().as_secs_f64() * 1e3,
+            found.plan.cuts.len(),
+            found.least_cuts,
+            found.troubles
+        );
+        let _ =
+            picture::plan(std::path::Path::new(&format!("/tmp/pics/{}.svg", laid.name)), &task, &found.plan);
+    }
 }
 
 fn task<'a>(wood: &'a outline::Outline, part: &'a outline::Outline, throat: f64) -> Task<'a> {

@@ -1,7 +1,6 @@
 //! Outlines for the study of sawing, smooth and with concave features, and the
 //! boards that they lie on.
 
-use measure::Length;
 use outline::{Outline, Point, Ring};
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
@@ -53,7 +52,7 @@ pub(crate) fn shape(seed: u64, number: u64) -> Lying {
 }
 
 /// A board with some waste on each side, at times far more at one end.
-pub(crate) fn board(part: &Outline, rng: &mut Pcg64Mcg) -> Outline {
+fn board(part: &Outline, rng: &mut Pcg64Mcg) -> Outline {
     let sides = part.bounds();
     let mut waste = || rng.random_range(12.0..60.0);
     let (left, right, low, high) = (waste(), waste(), waste(), waste());
@@ -66,14 +65,4 @@ pub(crate) fn board(part: &Outline, rng: &mut Pcg64Mcg) -> Outline {
     ];
     let ring = Ring::new(corners.map(|(x, y)| Point::new(x, y)).to_vec()).expect("a board is a ring");
     Outline::from(ring)
-}
-
-/// A slab of about 1000 by 400 mm with a wavy edge.
-pub(crate) fn slab(rng: &mut Pcg64Mcg) -> Outline {
-    let (long, wide) = (Length::mm(1000.0).to_mm(), 400.0);
-    let phase = rng.random_range(0.0..6.0);
-    let edge = |x: f64, side: f64| side * (wide / 2.0 + 8.0 * (x / 130.0 + phase).sin());
-    let below = (0..=50).map(|it| f64::from(it) * long / 50.0).map(|x| Point::new(x, edge(x, -1.0)));
-    let above = (0..=50).rev().map(|it| f64::from(it) * long / 50.0).map(|x| Point::new(x, edge(x, 1.0)));
-    Outline::from(Ring::new(below.chain(above).collect()).expect("a slab is a ring"))
 }
