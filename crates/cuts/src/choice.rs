@@ -6,9 +6,9 @@ use measure::{Length, Minutes};
 use stock::{BladeId, SawWish};
 
 use crate::fence::Fence;
-use crate::line::Line;
+use crate::line::{Line, MOST_LEFT};
 use crate::pivot;
-use crate::way::Way;
+use crate::way::{Tight, Way};
 use crate::{BladeSize, Task, Wanted};
 
 // What things take (common practice, no source).
@@ -58,7 +58,7 @@ pub(crate) fn choose<'a>(task: &Task<'a>) -> Vec<Chosen<'a>> {
     let parts = task.parts.iter().filter_map(|wanted| {
         let fence = Fence::around(wanted.outline, widest)?;
         let named = blades.iter().filter(|it| wanted.blade.is_none_or(|blade| blade == it.id));
-        let blades = named.map(|it| candidate(*it, &fence, task.widest_bit)).collect();
+        let blades = named.filter_map(|it| candidate(*it, &fence, task.widest_bit)).collect();
         Some(Chosen { wanted: *wanted, fence, blades })
     });
     let mut chosen: Vec<Chosen> = parts.collect();
@@ -71,19 +71,29 @@ pub(crate) fn choose<'a>(task: &Task<'a>) -> Vec<Chosen<'a>> {
 }
 
 /// What a blade takes for a line: one cut between two corners that it cannot
-/// follow, a hole for each inside one.
-fn candidate(blade: BladeSize, fence: &Fence, widest_bit: Length) -> Candidate {
-    let tight = Way::along(&fence.ring, &blade).tight(&blade);
-    let inside = tight.iter().filter(|it| it.inside).count();
-    let cuts = (tight.len() - inside).max(1);
+/// follow, more across a corner that is round, a hole for each inside one. None
+/// if it can follow nothing of it.
+fn candidate(blade: BladeSize, fence: &Fence, widest_bit: Length) -> Option<Candidate> {
+    let way = Way::along(&fence.ring, &blade);
+    let (inside, outside): (Vec<Tight>, Vec<Tight>) =
+        way.tight(&blade)?.into_iter().partition(|it| it.inside);
+    let cuts = outside.len().max(1) + outside.iter().map(|it| facets(it, &way)).sum::<usize>();
     let turned = pivot::least(&blade, fence.off()) <= widest_bit.to_mm() / 2.0;
-    let inside_ways = match (inside, turned) {
+    let inside_ways = match (inside.len(), turned) {
         (0, _) => Minutes::ZERO,
-        (_, true) => HOLE * inside as f64,
+        (holes, true) => HOLE * holes as f64,
         (_, false) => UNFOLLOWED,
     };
     let minutes = (CUT * cuts as f64 + inside_ways).to_minutes();
-    Candidate { blade, minutes, follows: inside == 0 }
+    Some(Candidate { blade, minutes, follows: inside.is_empty() })
+}
+
+/// About how many straight cuts a corner takes so that no more than a sander's
+/// share is left on it: r (1 / cos(turn / 2) - 1) stands out between two tangents.
+fn facets(corner: &Tight, way: &Way) -> usize {
+    let radius = corner.enter.saturating_sub(corner.leave) as f64 * way.step() / corner.turn.max(0.01);
+    let each = 2.0 * (radius / (radius + MOST_LEFT.to_mm())).acos();
+    ((corner.turn / each.max(0.05)).ceil() as usize).saturating_sub(2)
 }
 
 /// The quickest first; of equal ones the widest, since they come so.

@@ -194,20 +194,28 @@ impl Planning<'_> {
     fn saw_out(&self, line: &Line, others: &[Point], wood: &Wood) -> Option<Sawn> {
         let throat = self.task.throat.to_mm();
         let setting = Setting { line, fences: &self.fences, others, throat };
-        if let Some(sawn) = setting.saw_out(wood) {
-            return Some(sawn);
-        }
-        if !others.is_empty() {
-            return None;
+        let whole = setting.saw_out(wood);
+        let few = |it: &Sawn| it.cuts.len() <= line.least_cuts();
+        if !others.is_empty() || whole.as_ref().is_some_and(few) {
+            return whole;
         }
         let sides = sides(&line.fence);
         let mut subsets: Vec<u32> = (1..1 << sides.len()).collect();
         subsets.sort_by_key(|it| it.count_ones());
-        let mut ways = subsets.iter().flat_map(|subset| TRIM_OFF.iter().map(move |off| (*subset, *off)));
-        ways.find_map(|(subset, off)| {
+        let trimmed = |(subset, off): (u32, f64)| {
             let chosen = sides.iter().enumerate().filter(|(side, _)| subset >> side & 1 == 1);
             trimmed(&setting, wood, chosen.map(|it| it.1), off)
-        })
+        };
+        let ways = |subset: u32| TRIM_OFF.iter().map(move |off| (subset, *off));
+        match whole {
+            // One trim may save more than one cut.
+            Some(whole) => {
+                let mut once = subsets.iter().filter(|it| it.count_ones() == 1).flat_map(|it| ways(*it));
+                let fewer = once.find_map(|it| trimmed(it).filter(|it| it.cuts.len() < whole.cuts.len()));
+                Some(fewer.unwrap_or(whole))
+            }
+            None => subsets.into_iter().flat_map(ways).find_map(trimmed),
+        }
     }
 
     /// Where cuts run through faults of the wood: the same with these taken away

@@ -37,7 +37,7 @@ pub(crate) struct Line<'a> {
 }
 
 impl<'a> Line<'a> {
-    /// None if nothing can be made of the part's outline.
+    /// None if the blade can follow nothing of it.
     pub(crate) fn new(
         wanted: Wanted<'a>,
         blade: BladeSize,
@@ -47,7 +47,7 @@ impl<'a> Line<'a> {
         let off = blade.off(spare);
         let fence = Fence::around(wanted.outline, off)?;
         let way = Way::along(&fence.ring, &blade);
-        let tight = way.tight(&blade);
+        let tight = way.tight(&blade)?;
         let (inside, breaks): (Vec<Tight>, Vec<Tight>) = tight.into_iter().partition(|it| it.inside);
         let mut line = Line { wanted, blade, fence, way, breaks, pivots: Vec::new(), left_inside: spare };
         if inside.is_empty() {
@@ -62,7 +62,7 @@ impl<'a> Line<'a> {
         } else {
             let ring = filled?;
             line.way = Way::along(&ring, &blade);
-            line.breaks = line.way.tight(&blade);
+            line.breaks = line.way.tight(&blade)?;
             line.left_inside = left;
         }
         Some(line)

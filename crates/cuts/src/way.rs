@@ -1,7 +1,5 @@
 //! The way of the teeth around a part, and where a blade cannot follow it.
 
-use std::f64::consts::TAU;
-
 use outline::{Point, Ring};
 
 use crate::BladeSize;
@@ -88,13 +86,14 @@ impl Way {
         (from..to).map(|it| self.heading(it).turn_to(self.heading(it + 1))).sum()
     }
 
-    /// The stretches that a blade cannot follow, in order along the way.
+    /// The stretches that a blade cannot follow, in order along the way; none if
+    /// it can follow nothing of it.
     ///
     /// A blade of width w that just turns a circle of radius R stands in it as a
     /// chord, which the circle leaves by w² / (8 R). Where the way leaves a
     /// chord as long as the blade by more, the blade is caught (derived; the
     /// judge sees it by moving a blade along).
-    pub(crate) fn tight(&self, blade: &BladeSize) -> Vec<Tight> {
+    pub(crate) fn tight(&self, blade: &BladeSize) -> Option<Vec<Tight>> {
         let width = blade.width.to_mm();
         let long = self.steps(width).min(self.count() / 2);
         let limit = width * width / (8.0 * blade.least_radius.to_mm()) + ROUGHNESS;
@@ -102,10 +101,7 @@ impl Way {
         let caught: Vec<Option<bool>> = (0..count)
             .map(|tail| (self.rise(tail, long) > limit).then(|| self.turns_right(tail, tail + long)))
             .collect();
-        let Some(begin) = (0..count).find(|it| caught[*it].is_none()) else {
-            // All of it: a part smaller than the blade's own circle.
-            return vec![Tight { leave: 0, enter: count, inside: false, turn: TAU }];
-        };
+        let begin = (0..count).find(|it| caught[*it].is_none())?;
         let mut found: Vec<Tight> = Vec::new();
         let mut index = begin;
         while index < begin + count {
@@ -125,7 +121,7 @@ impl Way {
         for it in &mut joined {
             it.turn = self.turn((it.leave + 1).saturating_sub(long), it.enter + long);
         }
-        joined
+        Some(joined)
     }
 
     /// Tight stretches of one kind between which nothing is left to follow are one.
