@@ -7,7 +7,7 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 use measure::Problem;
 
 /// Each crate and the crates of ours that it may use.
-const MAY_USE: [(&str, &[&str]); 19] = [
+const MAY_USE: [(&str, &[&str]); 20] = [
     ("measure", &[]),
     ("handbook", &["measure"]),
     ("outline", &["measure"]),
@@ -17,7 +17,8 @@ const MAY_USE: [(&str, &[&str]); 19] = [
     ("nest", &["measure", "outline"]),
     ("layout", &["measure", "outline", "stock", "nest"]),
     ("cuts", &["measure", "outline", "stock"]),
-    ("work", &["measure", "handbook", "outline", "stock", "cuts"]),
+    ("work", &["measure", "handbook", "outline", "stock", "cuts", "judge"]),
+    ("judge", &["measure", "outline", "stock"]),
     ("plan", &["measure", "handbook", "outline", "stock", "layout", "work"]),
     ("packet", &["measure", "handbook", "outline", "stock", "work", "plan"]),
     ("store", &["measure", "stock"]),
@@ -28,7 +29,7 @@ const MAY_USE: [(&str, &[&str]); 19] = [
     ("server", &["measure", "outline", "stock", "shop"]),
     ("treen", &["measure", "outline", "stock", "shop", "server"]),
     ("proving", &["measure", "outline", "stock", "photo", "scene"]),
-    ("trial", &["measure", "handbook", "outline", "stock", "nest", "layout", "cuts"]),
+    ("trial", &["measure", "handbook", "outline", "stock", "nest", "layout", "cuts", "judge"]),
     ("xtask", &["measure", "outline", "shop"]),
 ];
 
