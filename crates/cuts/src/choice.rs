@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use measure::{Length, Minutes};
-use stock::{BladeId, SawWish};
+use stock::{BladeId, PartKey, SawWish};
 
 use crate::fence::Fence;
 use crate::line::{Line, MOST_LEFT};
 use crate::pivot;
 use crate::way::{Tight, Way};
-use crate::{BladeSize, Task, Wanted};
+use crate::{BladeSize, Task, TroubleKind, Wanted};
 
 // What things take (common practice, no source).
 const CHANGE: Minutes = Minutes::minutes(12.0);
@@ -18,6 +18,14 @@ const HOLE: Minutes = Minutes::minutes(4.0);
 /// What the sander and the rasp take where the blade could not go.
 const UNFOLLOWED: Minutes = Minutes::minutes(40.0);
 
+/// A way of sawing a part that was refused.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Avoided {
+    pub(crate) part: PartKey,
+    pub(crate) blade: BladeId,
+    pub(crate) with_holes: bool,
+}
+
 /// A part with the blades that may saw it, best first.
 #[derive(Clone, Debug)]
 pub(crate) struct Chosen<'a> {
@@ -25,6 +33,8 @@ pub(crate) struct Chosen<'a> {
     /// Around the part, by the widest kerf: what other cuts keep clear of.
     pub(crate) fence: Fence,
     pub(crate) blades: Vec<Candidate>,
+    /// What was refused of it.
+    avoided: Vec<Avoided>,
 }
 
 /// A blade for a part.
@@ -46,20 +56,36 @@ impl<'a> Chosen<'a> {
     /// The part's line as each blade saws it, best first.
     pub(crate) fn lines(&self, task: &Task) -> impl Iterator<Item = Line<'a>> {
         let (spare, widest_bit) = (task.spare, task.widest_bit);
-        self.blades.iter().filter_map(move |it| Line::new(self.wanted, it.blade, spare, widest_bit))
+        self.blades.iter().filter_map(move |it| {
+            let refused = self.avoided.iter().any(|avoided| avoided.blade == it.blade.id);
+            // Where holes were the fault, the same blade is tried without.
+            let widest_bit = if refused { Length::ZERO } else { widest_bit };
+            Line::new(self.wanted, it.blade, spare, widest_bit)
+        })
+    }
+
+    /// Why no blade is left.
+    pub(crate) fn nothing_left(&self) -> TroubleKind {
+        if self.avoided.is_empty() { TroubleKind::NoBlade } else { TroubleKind::Refused }
     }
 }
 
 /// Chooses for every part whose outline can be read.
-pub(crate) fn choose<'a>(task: &Task<'a>) -> Vec<Chosen<'a>> {
+pub(crate) fn choose<'a>(task: &Task<'a>, avoided: &[Avoided]) -> Vec<Chosen<'a>> {
     let mut blades: Vec<BladeSize> = task.blades.iter().filter(|it| it.is_sound()).copied().collect();
     blades.sort_by(|a, b| b.width.to_mm().total_cmp(&a.width.to_mm()));
     let widest = blades.iter().map(|it| it.off(task.spare)).fold(task.spare.to_mm(), f64::max);
     let parts = task.parts.iter().filter_map(|wanted| {
         let fence = Fence::around(wanted.outline, widest)?;
+        let avoided: Vec<Avoided> = avoided.iter().filter(|it| it.part == wanted.part).copied().collect();
+        let refused =
+            |it: &BladeSize| avoided.iter().any(|avoided| avoided.blade == it.id && !avoided.with_holes);
         let named = blades.iter().filter(|it| wanted.blade.is_none_or(|blade| blade == it.id));
-        let blades = named.filter_map(|it| candidate(*it, &fence, task.widest_bit)).collect();
-        Some(Chosen { wanted: *wanted, fence, blades })
+        let blades = named
+            .filter(|it| !refused(it))
+            .filter_map(|it| candidate(*it, &fence, task.widest_bit))
+            .collect();
+        Some(Chosen { wanted: *wanted, fence, blades, avoided })
     });
     let mut chosen: Vec<Chosen> = parts.collect();
     match task.wish {

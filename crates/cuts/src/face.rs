@@ -2,10 +2,10 @@
 
 use measure::Length;
 use outline::{Outline, Point};
-use stock::{CutPlan, SawCut, SawCutKind, SawHole};
+use stock::{CutPlan, PartKey, SawCut, SawCutKind, SawHole};
 
 use crate::between::Crowd;
-use crate::choice::{Chosen, choose};
+use crate::choice::{Avoided, Chosen, choose};
 use crate::fence::Fence;
 use crate::lead::Ground;
 use crate::line::Line;
@@ -13,6 +13,9 @@ use crate::part::{Sawn, Setting};
 use crate::straight::{Side, TRIM_OFF, parting, sides};
 use crate::wood::Wood;
 use crate::{BladeSize, Task, Trouble, TroubleKind};
+
+/// So many blades are tried for a part among others.
+const TRIED_IN_CROWD: usize = 3;
 
 /// Faults narrower than this are not looked for along a cut, millimetres.
 const CLOSE: f64 = 1.0;
@@ -31,8 +34,25 @@ pub struct Planned {
 }
 
 /// Which cuts free the parts of a face, in which order.
-pub fn plan(task: &Task) -> Planned {
-    let chosen = choose(task);
+///
+/// Every plan is put before `refused`, which saws it through and names the part
+/// at whose cuts it fails, if it does. That part is then planned otherwise:
+/// without holes, or with another blade, until a plan stands or it is given up.
+pub fn plan(task: &Task, refused: &dyn Fn(&Planned) -> Option<PartKey>) -> Planned {
+    let mut avoided = Vec::new();
+    loop {
+        let (planned, ways) = plan_avoiding(task, &avoided);
+        let Some(part) = refused(&planned) else { return planned };
+        // A part that was not sawn at cannot be sawn otherwise.
+        let Some(way) = ways.iter().find(|it| it.part == part).copied() else {
+            return given_up(task, planned);
+        };
+        avoided.push(way);
+    }
+}
+
+fn plan_avoiding(task: &Task, avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
+    let chosen = choose(task, avoided);
     let mut planning = Planning {
         task,
         chosen: &chosen,
@@ -41,10 +61,18 @@ pub fn plan(task: &Task) -> Planned {
         holes: Vec::new(),
         troubles: Vec::new(),
         least_cuts: 0,
+        ways: Vec::new(),
     };
     planning.run();
     let plan = CutPlan { face: task.face, holes: planning.holes, cuts: planning.cuts };
-    Planned { plan, troubles: planning.troubles, least_cuts: planning.least_cuts }
+    (Planned { plan, troubles: planning.troubles, least_cuts: planning.least_cuts }, planning.ways)
+}
+
+/// No cuts at all, where the fault lies in none that could be planned otherwise.
+fn given_up(task: &Task, planned: Planned) -> Planned {
+    let refused = |it: &crate::Wanted| Trouble { part: it.part, kind: TroubleKind::Refused };
+    let plan = CutPlan { face: task.face, holes: Vec::new(), cuts: Vec::new() };
+    Planned { plan, troubles: task.parts.iter().map(refused).collect(), ..planned }
 }
 
 struct Planning<'a> {
@@ -56,6 +84,8 @@ struct Planning<'a> {
     holes: Vec<SawHole>,
     troubles: Vec<Trouble>,
     least_cuts: usize,
+    /// How each part was sawn.
+    ways: Vec<Avoided>,
 }
 
 impl Planning<'_> {
@@ -142,11 +172,15 @@ impl Planning<'_> {
     fn out_of_a_crowd(&mut self, mut within: Vec<usize>, mut wood: Wood) -> Vec<(usize, Wood)> {
         while within.len() > 1 {
             let found = within.iter().find_map(|index| {
-                let line = self.chosen[*index].lines(self.task).next()?;
-                let others: Vec<Point> =
-                    within.iter().filter(|it| *it != index).map(|it| self.marker(*it)).collect();
-                let sawn = self.saw_out(&line, &others, &wood)?;
-                (sawn.rest.len() == 1).then_some((*index, line, sawn))
+                let others: Vec<(PartKey, Point)> = within
+                    .iter()
+                    .filter(|it| *it != index)
+                    .map(|it| (self.chosen[*it].wanted.part, self.marker(*it)))
+                    .collect();
+                self.chosen[*index].lines(self.task).take(TRIED_IN_CROWD).find_map(|line| {
+                    let sawn = self.saw_out(&line, &others, &wood)?;
+                    (sawn.rest.len() == 1).then_some((*index, line, sawn))
+                })
             });
             let Some((index, line, mut sawn)) = found else { break };
             self.keep(&line, &sawn);
@@ -185,13 +219,15 @@ impl Planning<'_> {
     }
 
     fn keep(&mut self, line: &Line, sawn: &Sawn) {
+        let (part, blade) = (line.wanted.part, line.blade.id);
+        self.ways.push(Avoided { part, blade, with_holes: !line.pivots.is_empty() });
         self.least_cuts += line.least_cuts();
         self.holes.extend(line.holes());
         self.cuts.extend(sawn.cuts.iter().cloned());
     }
 
     /// Saws one part out, after as few trims as it takes.
-    fn saw_out(&self, line: &Line, others: &[Point], wood: &Wood) -> Option<Sawn> {
+    fn saw_out(&self, line: &Line, others: &[(PartKey, Point)], wood: &Wood) -> Option<Sawn> {
         let throat = self.task.throat.to_mm();
         let setting = Setting { line, fences: &self.fences, others, throat };
         let whole = setting.saw_out(wood);
@@ -231,7 +267,7 @@ impl Planning<'_> {
         for fault in faults {
             let fault = Fence::around(fault, line.blade.kerf.to_mm())?;
             let Some(trim) = parting(&setting.ground(&freed.wood), &[&line.fence, &fault]) else { continue };
-            setting.apply(&mut freed, trim.cut(SawCutKind::Trim, Vec::new(), line.blade.id))?;
+            setting.apply(&mut freed, trim.cut(SawCutKind::Trim, vec![line.wanted.part], line.blade.id))?;
         }
         let rest = self.saw_out(line, &[], &freed.wood)?;
         freed.cuts.extend(rest.cuts);
@@ -240,7 +276,9 @@ impl Planning<'_> {
 
     /// Why no blade finds a way: the column, or the way in.
     fn reason(&self, index: usize, wood: &Wood) -> TroubleKind {
-        let Some(line) = self.chosen[index].lines(self.task).next() else { return TroubleKind::NoBlade };
+        let Some(line) = self.chosen[index].lines(self.task).next() else {
+            return self.chosen[index].nothing_left();
+        };
         let throat = 1e6;
         let setting = Setting { line: &line, fences: &self.fences, others: &[], throat };
         match setting.saw_out(wood) {
@@ -280,7 +318,7 @@ fn trimmed<'a>(
     let mut sawn = Sawn { cuts: Vec::new(), wood: wood.clone(), rest: Vec::new() };
     for side in sides {
         while let Some(trim) = side.trim(&setting.ground(&sawn.wood), off)? {
-            let cut = trim.cut(SawCutKind::Trim, Vec::new(), setting.line.blade.id);
+            let cut = trim.cut(SawCutKind::Trim, vec![setting.line.wanted.part], setting.line.blade.id);
             setting.apply(&mut sawn, cut)?;
         }
     }

@@ -7,8 +7,8 @@ use crate::fence::Fence;
 use crate::heading::Heading;
 use crate::wood::Wood;
 
-/// Leads are laid a little wider than the blade's least radius.
-const WIDER: f64 = 1.05;
+/// Leads are laid a little wider than the blade's planned radius.
+const WIDER: f64 = 1.08;
 
 /// From one looked-at place of a lead to the next, millimetres.
 const STEP: f64 = 2.0;
@@ -127,7 +127,7 @@ fn try_one(
     let outward = if end == End::Out { heading } else { heading.back() };
     // Seen outward, a part on the left lies on the left of a way out and on the right of a way in.
     let side = if (end == End::Out) == (part == PartOn::Left) { 1.0 } else { -1.0 };
-    let radius = ground.blade.least_radius.to_mm() * WIDER;
+    let radius = ground.blade.planned_radius() * WIDER;
     let steps = (turn.abs() * radius / STEP).ceil();
     let mut points = Vec::new();
     let (mut place, mut direction) = (at, outward);

@@ -89,7 +89,7 @@ impl<'a> Line<'a> {
 /// follows them: what a disc of that radius cannot reach from outside. None if
 /// that does not join them.
 pub(crate) fn filled(outlines: &[Outline], blade: &BladeSize) -> Option<Ring> {
-    let radius = blade.least_radius * WIDER;
+    let radius = Length::mm(blade.planned_radius() * WIDER);
     let grown: Vec<Outline> = outlines.iter().flat_map(|it| it.offset(radius, EXACT)).collect();
     let [grown] = &union(&grown)[..] else { return None };
     let grown = Outline::from(grown.outer().clone());

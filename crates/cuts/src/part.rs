@@ -2,7 +2,7 @@
 
 use measure::Length;
 use outline::{Outline, Point};
-use stock::{SawCut, SawCutKind, SawLeg};
+use stock::{PartKey, SawCut, SawCutKind, SawLeg};
 
 use crate::facet;
 use crate::fence::Fence;
@@ -16,6 +16,11 @@ const PLACES: usize = 28;
 /// A cut that ends in its own beginning saws on by so much, millimetres.
 const PAST_BEGIN: f64 = 2.0;
 
+/// Behind a hole the blade goes straight on so far, and joins the way within so
+/// much more, millimetres.
+const STRAIGHT_ON: f64 = 0.5;
+const JOINED_AFTER: f64 = 1.5;
+
 /// The column is looked at in so many places along a line.
 const LOOKS: usize = 200;
 
@@ -28,8 +33,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) line: &'a Line<'a>,
     /// Around every part.
     pub(crate) fences: &'a [Fence],
-    /// A point within each other part.
-    pub(crate) others: &'a [Point],
+    /// Every other part, with a point within it.
+    pub(crate) others: &'a [(PartKey, Point)],
     /// From the blade to the column, millimetres.
     pub(crate) throat: f64,
 }
@@ -265,7 +270,6 @@ impl Setting<'_> {
         part: PartOn,
     ) -> Option<SawCut> {
         let (line, way) = (self.line, &self.line.way);
-        let half = line.blade.width.to_mm() / 2.0;
         let mut holes: Vec<_> = line.pivots.iter().map(|it| (it.from, it)).collect();
         for hole in &mut holes {
             while hole.0 < from {
@@ -287,12 +291,14 @@ impl Setting<'_> {
         let mut at = from;
         for (place, hole) in holes {
             points.extend((at..=place).map(|it| way.at(it)));
-            points.push(way.heading(place).from(way.at(place), half));
+            points.push(hole.teeth);
             legs.push(SawLeg::Sawn { way: thinned(&points) });
             legs.push(SawLeg::Turned { about: hole.middle, by: hole.by() });
-            let behind = place + (hole.to - hole.from);
-            points = vec![way.heading(behind).from(way.at(behind), half)];
-            at = behind + way.steps(half) + 1;
+            let again = place + (hole.to - hole.from);
+            let (turned, heading) = (hole.turned(), way.heading(place).turned(hole.turn));
+            // The work has been turned as a whole: the way is joined a little on.
+            points = vec![turned, heading.from(turned, STRAIGHT_ON)];
+            at = again + way.steps(STRAIGHT_ON + JOINED_AFTER);
         }
         points.extend((at..=to).map(|it| way.at(it)));
         points.extend(end);
@@ -306,12 +312,14 @@ impl Setting<'_> {
     }
 
     /// Takes a cut's kerf away; none if the part would be lost.
-    pub(crate) fn apply(&self, sawn: &mut Sawn, cut: SawCut) -> Option<()> {
+    pub(crate) fn apply(&self, sawn: &mut Sawn, mut cut: SawCut) -> Option<()> {
         let way: Vec<Point> = cut.sawn().collect();
         let pieces = sawn.wood.without(&way, self.line.blade.kerf);
         let own = pieces.iter().position(|it| it.contains(self.within()))?;
         for (index, piece) in pieces.iter().enumerate() {
-            if index != own && self.others.iter().any(|it| piece.contains(*it)) {
+            let others = || self.others.iter().filter(|it| piece.contains(it.1)).map(|it| it.0);
+            if index != own && others().next().is_some() {
+                cut.parts.extend(others());
                 sawn.rest.push(piece.clone());
             }
         }

@@ -56,7 +56,19 @@ pub struct BladeSize {
     pub least_radius: Length,
 }
 
+/// A blade stands askew in its kerf by no more than this, radians: a tighter
+/// circle would ask more of guides and hands (about the most that trials of
+/// narrow blades needed; no source).
+const MOST_ASKEW: f64 = 0.19;
+
 impl BladeSize {
+    /// The radius that ways are planned with, millimetres: the least, but no less
+    /// than where the blade as a chord stands too far askew (half its width over
+    /// the radius). That is more than the chart has for the narrowest blades.
+    pub(crate) fn planned_radius(&self) -> f64 {
+        self.least_radius.to_mm().max(self.width.to_mm() / (2.0 * MOST_ASKEW))
+    }
+
     /// From a part's line to the middle of the kerf beside it, millimetres.
     pub(crate) fn off(&self, spare: Length) -> f64 {
         (self.kerf / 2.0 + spare).to_mm()

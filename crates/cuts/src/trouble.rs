@@ -25,6 +25,8 @@ pub enum TroubleKind {
     /// Other parts lie so close around it that no cut comes to it without
     /// cutting one of them loose.
     Crowded,
+    /// Cuts were found, and none stood when they were sawn through.
+    Refused,
     /// The blade finds no way to its line and away from it.
     NoWay,
 }

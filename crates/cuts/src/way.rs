@@ -96,7 +96,7 @@ impl Way {
     pub(crate) fn tight(&self, blade: &BladeSize) -> Option<Vec<Tight>> {
         let width = blade.width.to_mm();
         let long = self.steps(width).min(self.count() / 2);
-        let limit = width * width / (8.0 * blade.least_radius.to_mm()) + ROUGHNESS;
+        let limit = width * width / (8.0 * blade.planned_radius()) + ROUGHNESS;
         let count = self.count();
         let caught: Vec<Option<bool>> = (0..count)
             .map(|tail| (self.rise(tail, long) > limit).then(|| self.turns_right(tail, tail + long)))

@@ -29,6 +29,10 @@ const ACROSS: [f64; 5] = [-0.98, -0.5, 0.0, 0.5, 0.98];
 /// something has come off, in millimetres.
 const LOOK_AGAIN: f64 = 10.0;
 
+/// A way may run on so far, in millimetres, into what lay beside the work before
+/// it was set aside: it is drawn a little past the edge.
+const MOST_STRAY: f64 = 5.0;
+
 /// What comes off smaller than this, in square millimetres, is a crumb.
 const CRUMB: f64 = 1.0;
 
@@ -67,6 +71,10 @@ pub(crate) struct Cutting<'h, 'a> {
     bites: [bool; 5],
     has_jammed: bool,
     has_strayed: bool,
+    /// How far the way went through wood that lay there and is set aside, and
+    /// how far the teeth had come when that was last looked at.
+    strayed: f64,
+    bitten: f64,
     reach: (f64, Point),
     skew: f64,
     overhang: f64,
@@ -74,7 +82,8 @@ pub(crate) struct Cutting<'h, 'a> {
 }
 
 impl<'h, 'a> Cutting<'h, 'a> {
-    /// Takes up the piece that the cut meets first; nothing if it meets none.
+    /// Takes up the piece that holds what the cut is for or, where it is for no
+    /// part, the piece that it meets first; nothing if it meets none.
     pub(crate) fn begin(
         hearing: &'h mut Hearing<'a>,
         number: usize,
@@ -84,9 +93,15 @@ impl<'h, 'a> Cutting<'h, 'a> {
     ) -> Option<Cutting<'h, 'a>> {
         let steps = way::steps(legs, STEP.min(body.width / STEPS_IN_WIDTH).max(0.1), body.width);
         let first = steps.first()?;
+        let holds = |piece: &Piece| piece.parts.iter().any(|&it| cut.parts.contains(&hearing.parts[it].key));
+        let own = hearing.pieces.iter().position(holds);
+        let may = |piece: usize| own.is_none_or(|own| own == piece);
         let met = steps.iter().find_map(|step| {
             let rows = hearing.pieces.iter().map(|it| &it.rows);
-            meets(hearing, &body, step, rows)
+            meets(hearing, &body, step, rows).filter(|it| may(*it)).or_else(|| {
+                let rows = hearing.pieces.get(own?).map(|it| &it.rows).into_iter();
+                meets(hearing, &body, step, rows).and(own)
+            })
         });
         let Some(met) = met else {
             hearing.refuse(Some(number), first.teeth, Fault::SawsNothing, (0.0, 0.0));
@@ -113,6 +128,8 @@ impl<'h, 'a> Cutting<'h, 'a> {
             bites: [false; 5],
             has_jammed: false,
             has_strayed: false,
+            strayed: 0.0,
+            bitten: 0.0,
             reach: (0.0, stance.teeth),
             skew: 0.0,
             overhang: 0.0,
@@ -268,10 +285,15 @@ impl<'h, 'a> Cutting<'h, 'a> {
         let taken = &self.hearing.taken;
         self.bites = teeth.map(|it| taken.is_wood(it) && self.hand.rows.have(it));
         let strays = |it: &Point| {
+            // What a cut is for is taken up; all else has been carried away.
             let others = || self.hearing.pieces.iter().any(|other| other.rows.have(*it));
             !self.hand.rows.have(*it) && others() && taken.is_wood(*it)
         };
-        if !self.has_strayed && teeth.iter().any(strays) {
+        if self.cut.parts.is_empty() && teeth.iter().any(strays) {
+            self.strayed += self.gone - self.bitten;
+        }
+        self.bitten = self.gone;
+        if !self.has_strayed && self.strayed > MOST_STRAY {
             self.has_strayed = true;
             self.refuse(step.teeth, Fault::MeetsOtherWood, (0.0, 0.0));
         }

@@ -46,8 +46,9 @@ pub enum SawHoleUse {
 pub struct SawCut {
     /// What it does.
     pub kind: SawCutKind,
-    /// The parts whose line it follows or that it parts from one another; none
-    /// where it only takes waste away.
+    /// The parts that it is sawn for: whose line it follows, that it parts from
+    /// one another, or whose waste it takes away. None where a maker has drawn it
+    /// for no part.
     pub parts: Vec<PartKey>,
     /// With which blade.
     pub blade: BladeId,

@@ -1,0 +1,95 @@
+//! What is done at each cut, in words.
+
+use measure::Length;
+use stock::{PartKey, SawCut, SawCutKind, SawLeg};
+
+use crate::cut_sheet::Falling;
+use crate::making::{Laid, Making};
+
+/// Work shorter than this is not led to the blade by hand alone (common
+/// practice, no source).
+const SHORT: Length = Length::inches(6.0);
+
+/// Waste shorter than this is not picked up beside a running blade (common
+/// practice, no source).
+const SMALL: Length = Length::inches(3.0);
+
+/// A way that ends this near to an earlier place of its own ends in its own
+/// beginning.
+const CLOSED: Length = Length::mm(0.5);
+
+/// One instruction, without the cut's number.
+pub(super) fn cut(
+    making: &Making,
+    parts: &[&Laid],
+    cut: &SawCut,
+    told: &judge::CutRuling,
+    falls: &[Falling],
+) -> String {
+    let units = making.units();
+    let long = units.length(cut.length());
+    let names = names(parts, &cut.parts);
+    let mut words = match cut.kind {
+        SawCutKind::Parting if is_straight(cut) => format!("straight, {long}, between {names}"),
+        SawCutKind::Parting => format!("along the marked line, {long}, between {names}"),
+        SawCutKind::Trim if is_straight(cut) => format!("straight, {long}: takes waste away"),
+        SawCutKind::Trim => format!("along the marked line, {long}: takes waste away"),
+        SawCutKind::Relief => {
+            format!("straight, {long}, square to the line and not quite to it; stop the saw and lead the work straight back")
+        }
+        SawCutKind::Outline if is_closed(cut) => format!(
+            "along the line of {names}, all round, {long}; it ends in its own beginning: stop the saw, then take the ring of waste off through its slit"
+        ),
+        SawCutKind::Outline => format!("along the line of {names}, {long}, and straight on out of the wood"),
+        SawCutKind::Facet => format!("straight, {long}, across an outside corner of {names}"),
+    };
+    let turns = cut.legs.iter().filter(|it| matches!(it, SawLeg::Turned { .. })).count();
+    if turns > 0 {
+        words.push_str("; in the hole let the blade run free and turn the work about it, then saw on");
+    }
+    if told.overhang > Length::ZERO {
+        words.push_str(&format!(
+            "; a stand or a second pair of hands: the work's balance point comes {} beyond the table",
+            units.length(told.overhang)
+        ));
+    }
+    if told.work > Length::ZERO && told.work < SHORT {
+        words.push_str("; short work: hold it in a clamp or on a carrier board, fingers well away");
+    }
+    let small = falls.iter().any(|it| {
+        let sides = it.outline.bounds();
+        sides.width().max(sides.height()) < SMALL
+    });
+    if small {
+        words.push_str("; leave the small waste until the blade stands still");
+    }
+    words
+}
+
+/// `leaf board 1 and paddle 2`.
+fn names(parts: &[&Laid], keys: &[PartKey]) -> String {
+    let names: Vec<&str> =
+        parts.iter().filter(|it| keys.contains(&it.key)).map(|it| it.name.as_str()).collect();
+    match &names[..] {
+        [] => "the parts".to_owned(),
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        [only, ..] => (*only).to_owned(),
+    }
+}
+
+fn is_straight(cut: &SawCut) -> bool {
+    matches!(&cut.legs[..], [SawLeg::Sawn { way }] if way.len() == 2)
+}
+
+/// Whether a cut's way, or its first place on the line, is met by its end again.
+fn is_closed(cut: &SawCut) -> bool {
+    let way: Vec<_> = cut.sawn().collect();
+    let (Some(begin), Some(end)) = (way.first(), way.last()) else { return false };
+    let meets = |other: &outline::Point| {
+        way.windows(2).any(|it| {
+            let edge = outline::Segment { from: it[0], to: it[1] };
+            !it.contains(other) && edge.distance(*other) < CLOSED
+        })
+    };
+    meets(end) || meets(begin)
+}
