@@ -82,6 +82,7 @@ impl BladeSize {
             band: saw.band(blade),
             kerf: blade.kerf,
             least_radius: least_radius(blade).0,
+            teeth_suit: true,
         }
     }
 }

@@ -15,6 +15,8 @@ use crate::{BladeSize, Task, TroubleKind, Wanted};
 const CHANGE: Minutes = Minutes::minutes(12.0);
 const CUT: Minutes = Minutes::minutes(1.5);
 const HOLE: Minutes = Minutes::minutes(4.0);
+/// What is lost to torn or burnt edges.
+const UNSUITED: Minutes = Minutes::minutes(10.0);
 /// What the sander and the rasp take where the blade could not go.
 const UNFOLLOWED: Minutes = Minutes::minutes(40.0);
 
@@ -110,7 +112,8 @@ fn candidate(blade: BladeSize, fence: &Fence, widest_bit: Length) -> Option<Cand
         (holes, true) => HOLE * holes as f64,
         (_, false) => UNFOLLOWED,
     };
-    let minutes = (CUT * cuts as f64 + inside_ways).to_minutes();
+    let teeth = if blade.teeth_suit { Minutes::ZERO } else { UNSUITED };
+    let minutes = (CUT * cuts as f64 + inside_ways + teeth).to_minutes();
     Some(Candidate { blade, minutes, follows: inside.is_empty() })
 }
 

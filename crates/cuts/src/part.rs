@@ -66,11 +66,11 @@ impl Setting<'_> {
     /// Frees the part; none if the blade finds no way.
     pub(crate) fn saw_out(&self, wood: &Wood) -> Option<Sawn> {
         let mut sawn = Sawn { cuts: Vec::new(), wood: wood.clone(), rest: Vec::new() };
-        if self.line.breaks.is_empty() {
-            if let Some(cut) = self.all_round(wood) {
-                self.apply(&mut sawn, cut)?;
-                return Some(sawn);
-            }
+        if self.line.breaks.is_empty()
+            && let Some(cut) = self.all_round(wood)
+        {
+            self.apply(&mut sawn, cut)?;
+            return Some(sawn);
         }
         let mut open = self.stretches();
         while !open.is_empty() {

@@ -54,6 +54,9 @@ pub struct BladeSize {
     pub kerf: Length,
     /// The least radius that it turns, of the middle of its kerf.
     pub least_radius: Length,
+    /// Whether as many of its teeth stand in the work as should; other blades
+    /// come first.
+    pub teeth_suit: bool,
 }
 
 /// A blade stands askew in its kerf by no more than this, radians: a tighter

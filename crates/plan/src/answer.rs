@@ -5,7 +5,7 @@ use measure::{Area, Figure, Mass, Money};
 use serde::{Deserialize, Serialize};
 use stock::{FaceKey, Finding, Layout, PartKey, PersonId};
 use ts_rs::TS;
-use work::{Operation, OperationId};
+use work::{CutSheet, Operation, OperationId};
 
 /// All that was worked out for a job.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
@@ -16,6 +16,9 @@ pub struct Plan {
     pub parts: Vec<PlannedPart>,
     /// What is done, in order.
     pub operations: Vec<Operation>,
+    /// How each face is sawn apart, by face.
+    #[serde(default)]
+    pub cut_sheets: Vec<CutSheet>,
     /// What is wrong, worst first.
     pub findings: Vec<Finding>,
     /// Who does what when.

@@ -3,6 +3,7 @@
 use layout::Config;
 use measure::Checked;
 use stock::{Brief, Change, Finding, Layout, Mending};
+use work::{Route, SawnFaces};
 
 use crate::bill::bill;
 use crate::care::care_card;
@@ -34,29 +35,30 @@ pub fn plan(brief: &Brief, progress: Progress<'_>, stop: &(dyn Fn() -> bool + Sy
 pub fn plan_on(brief: &Brief, laid: Checked<Layout>) -> Plan {
     let unplaced = placing::findings(brief, &laid);
     let layout = laid.value;
-    let route = work::route(brief, &layout);
-    let (schedule, mut late) = schedule(brief, &route.operations);
+    let sawn = SawnFaces::of(brief, &layout);
+    let Route { operations, findings: on_the_way, cut_sheets } = work::route_sawn(brief, &layout, &sawn);
+    let (schedule, mut late) = schedule(brief, &operations);
     if let Some(finding) = late.iter_mut().find(|it| is_late(it)) {
-        finding.mendings.splice(1..1, quicker_finish(brief, &layout));
+        finding.mendings.splice(1..1, quicker_finish(brief, &layout, &sawn));
     }
-    let (bill, unpriced) = bill(brief, &layout, &route.operations);
+    let (bill, unpriced) = bill(brief, &layout, &operations);
     let mut findings: Vec<Finding> = unplaced;
-    findings.extend(route.findings);
+    findings.extend(on_the_way);
     findings.extend(late);
     findings.extend(unpriced);
     findings.sort_by_key(|it| it.grade);
     let parts = planned_parts(brief, &layout);
     let care = care_card(brief, &layout, schedule.ready_on);
-    Plan { layout, parts, operations: route.operations, findings, schedule, bill, care }
+    Plan { layout, parts, operations, cut_sheets, findings, schedule, bill, care }
 }
 
 /// The finish that is ready first, if with it the day is held.
-fn quicker_finish(brief: &Brief, layout: &Layout) -> Option<Mending> {
+fn quicker_finish(brief: &Brief, layout: &Layout, sawn: &SawnFaces) -> Option<Mending> {
     let sound = brief.facts().sound_finishes().map(|it| it.finish).filter(|it| it.key != brief.job.finish);
     let tried = sound.map(|it| {
         let mut otherwise = brief.clone();
         otherwise.job.finish = it.key.clone();
-        (schedule(&otherwise, &work::route(&otherwise, layout).operations).0, it)
+        (schedule(&otherwise, &work::route_sawn(&otherwise, layout, sawn).operations).0, it)
     });
     let (schedule, finish) =
         tried.filter(|(schedule, _)| schedule.holds).min_by_key(|(it, _)| it.ready_on)?;

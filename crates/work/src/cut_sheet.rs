@@ -40,15 +40,13 @@ pub struct CutFigures {
     pub falls: Vec<Falling>,
 }
 
-/// A piece that comes off in a cut.
+/// A piece of waste that comes off in a cut.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct Falling {
     /// Its outline on the face, to a third of a millimetre.
     pub outline: Outline,
     /// Its area.
     pub area: Area,
-    /// The parts in it, which are put aside; none in waste.
-    pub parts: Vec<PartKey>,
     /// How far the teeth have come along the cut by then.
     pub after: Length,
 }

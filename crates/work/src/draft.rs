@@ -27,6 +27,7 @@ impl Operation {
             uses: Vec::new(),
             figures: Vec::new(),
             marks: Vec::new(),
+            cuts: Vec::new(),
             fixings: Vec::new(),
         }
     }

@@ -3,6 +3,7 @@
 //! Reads a brief and a layout; answers with a route: the operations from rough
 //! wood to a board that may touch food, and everything wrong on the way.
 
+mod cut_sheet;
 mod draft;
 mod finish;
 mod fit;
@@ -22,12 +23,14 @@ mod skin;
 mod unanswered;
 mod unknown;
 
+pub use cut_sheet::{CutFigures, CutSheet, Falling, StockLeft};
 pub use fixing::{Fixing, Held, WoodScrew};
 pub use operation::{
     Machine, Mark, MarkKind, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use,
     Workpiece,
 };
-pub use route::route;
+pub use route::{route, route_sawn};
+pub use saw::{SawnFaces, plan_cuts, refusal};
 
 #[cfg(test)]
 mod fixture;

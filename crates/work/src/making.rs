@@ -10,6 +10,7 @@ use stock::{
     Brief, FaceKey, Finding, Grade, Layout, PartKey, Pattern, PieceId, Placement, Spot, Want, ZoneKind,
 };
 
+use crate::cut_sheet::CutSheet;
 use crate::{Operation, OperationId, Route, Workpiece};
 
 /// The route while it is being made.
@@ -73,6 +74,16 @@ impl<'a> Making<'a> {
         }
         self.route.operations.push(operation);
         id
+    }
+
+    /// Keeps how a face is sawn apart.
+    pub(crate) fn cut_sheet(&mut self, sheet: Option<CutSheet>) {
+        self.route.cut_sheets.extend(sheet);
+    }
+
+    /// How a face is sawn apart.
+    pub(crate) fn cut_sheet_of(&self, face: FaceKey) -> Option<&CutSheet> {
+        self.route.cut_sheets.iter().find(|it| it.plan.face == face)
     }
 
     /// Adds a finding.

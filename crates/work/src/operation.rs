@@ -7,6 +7,7 @@ use stock::{Finding, PanelId, PartKey, PieceId};
 use ts_rs::TS;
 
 use crate::Fixing;
+use crate::cut_sheet::CutSheet;
 
 measure::id!(
     /// One operation, unique within its route and in reading order.
@@ -20,6 +21,9 @@ pub struct Route {
     pub operations: Vec<Operation>,
     /// Worst first.
     pub findings: Vec<Finding>,
+    /// How each face is sawn apart, by face.
+    #[serde(default)]
+    pub cut_sheets: Vec<CutSheet>,
 }
 
 /// One thing done at the bench.
@@ -60,6 +64,9 @@ pub struct Operation {
     /// Where its holes are, for the template.
     #[serde(default)]
     pub marks: Vec<Mark>,
+    /// The cuts that are sawn in it, by their numbers on the face's cut sheet.
+    #[serde(default)]
+    pub cuts: Vec<u32>,
     /// What is put on or in, with every size, for the drawing of it.
     #[serde(default)]
     pub fixings: Vec<Fixing>,

@@ -4,6 +4,7 @@ use stock::{Brief, Layout};
 
 use crate::Route;
 use crate::making::Making;
+use crate::saw::SawnFaces;
 use crate::{finish, fit, glue, hold, hollow, irritant, machining, moisture, sand, saw, unanswered, unknown};
 
 /// The operations from rough wood to boards that may touch food, in an order
@@ -11,6 +12,12 @@ use crate::{finish, fit, glue, hold, hollow, irritant, machining, moisture, sand
 ///
 /// Answers always: what cannot be worked out leaves a finding and no operation.
 pub fn route(brief: &Brief, layout: &Layout) -> Route {
+    route_sawn(brief, layout, &SawnFaces::of(brief, layout))
+}
+
+/// The same with the cuts that are known already: they hang on wood, parts, saw
+/// and thicknesses, and on nothing else of the brief.
+pub fn route_sawn(brief: &Brief, layout: &Layout, sawn: &SawnFaces) -> Route {
     let mut making = Making::new(brief, layout);
     let parts = making.laid_parts();
     moisture::pieces(&mut making);
@@ -23,7 +30,7 @@ pub fn route(brief: &Brief, layout: &Layout) -> Route {
     machining::panels(&mut making, &parts);
     let hollows = hollow::looked_at(&mut making, &parts);
     hollow::in_faces(&mut making, &hollows);
-    saw::parts(&mut making, &parts);
+    saw::parts(&mut making, &parts, sawn);
     machining::thin_parts(&mut making, &parts);
     hollow::in_thin_parts(&mut making, &hollows);
     let fixed = fit::looked_at(&mut making, &parts);

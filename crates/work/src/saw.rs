@@ -1,87 +1,184 @@
-//! Sawing to the outline: which blade, how it is set, what it cannot follow.
+//! Sawing to the outline: which blade, how it is set, which cuts in which order.
 
-mod blade;
 mod checks;
-mod corner;
 mod follow;
-mod reach;
+mod mount;
+mod proof;
+mod sequence;
+mod tension;
+mod words;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
-use measure::{Figure, Length, Minutes, System, Units};
-use outline::{Point, hull};
-use stock::{BladeId, FaceKey, PatternId};
+use measure::{Figure, Length, Minutes};
+use stock::{
+    Blade, BladeId, Brief, FaceKey, Layout, PartKey, SawCut, SawCutKind, SawHole, SawHoleUse, SawWish,
+};
 
+use crate::cut_sheet::{CutSheet, StockLeft};
 use crate::hold;
 use crate::machining::{counted, thickness_when_sawn};
 use crate::making::{Laid, Making};
-use crate::saw::follow::{Choice, OFF_THE_LINE, Tight, Way, choose};
+use crate::saw::follow::Bends;
+use crate::saw::sequence::Sequence;
 use crate::{Machine, Mark, MarkKind, Operation, OperationKind};
+
+pub use crate::saw::proof::{plan_cuts, refusal};
+
+/// Left on outside of the line, for the sander (common practice, no source).
+const OFF_THE_LINE: Length = Length::inches(1.0 / 16.0);
 
 // Rates of hands (common practice, no source): hardwood an inch thick, along a
 // curve, by hand about 0.3 m in a minute, with the guiding and looking twice that.
 const SET_UP: Minutes = Minutes::minutes(5.0);
 const BLADE_CHANGE: Minutes = Minutes::minutes(12.0);
 const PER_M: Minutes = Minutes::minutes(6.0);
-const EACH_RUN_OUT: Minutes = Minutes::minutes(1.5);
+const EACH_CUT: Minutes = Minutes::minutes(1.5);
 const EACH_HOLE: Minutes = Minutes::minutes(3.0);
-const EACH_TRIM: Minutes = Minutes::minutes(1.5);
 const EACH_OPENING: Minutes = Minutes::minutes(20.0);
+/// Where no cut was found, by a hand-held saw.
+const BY_HAND_PER_M: Minutes = Minutes::minutes(20.0);
 
-/// The guide stands so far above the work (common practice, no source).
-const GUIDE_ABOVE: Length = Length::inches(0.25);
+const LIVE_EDGE: &str = "Leave the wood's own edge as it is: saw up to it and out; pry off what bark is loose, and brush \
+     along the edge until nothing crumbles";
 
-/// A blade is tight enough if its push from the side, midway between guide and
-/// table, moves it no farther than this (common practice, no source).
-const TENSION_GIVE: Length = Length::inches(1.0 / 16.0);
+const TEMPLATE: &str = "Lay the template on the face as the layout drawing shows and draw round it";
 
-/// With the guide raised so far: the same push moves a longer span more, so the
-/// test says nothing without it (derived: at 6 in about 25,000 psi in the blade).
-const TENSION_SPAN: Length = Length::inches(6.0);
+const CAUTIONS: [&str; 5] = ["first", "bandsaw", "blade_change", "eyes_ears_lungs", "no_gloves"];
 
-/// From one relief cut to the next: a rigid blade clears no more waste than
-/// this behind its teeth (derived from its width and kerf).
-const RELIEF_EVERY: Length = Length::inches(1.0 / 8.0);
+/// How every face of a layout is sawn apart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SawnFaces(Vec<Sequence>);
 
-/// Saws every part out of its face.
-pub(crate) fn parts(making: &mut Making, parts: &[Laid]) {
-    let mut choices: BTreeMap<PatternId, Choice> = BTreeMap::new();
-    let mut hulls: BTreeMap<FaceKey, Vec<Point>> = BTreeMap::new();
-    let mut mounted: Option<BladeId> = None;
-    for part in parts {
-        let brief = making.brief;
-        let choice = &*choices.entry(part.pattern.id).or_insert_with(|| {
-            let choice = choose(brief, part.pattern);
-            checks::pattern(making, part, &choice);
-            choice
-        });
-        let face = part.placement.face;
-        let wood = hulls.entry(face).or_insert_with(|| {
-            let corners = brief.face(face).map(|it| it.outline.outer().corners().to_vec());
-            hull(corners.unwrap_or_default())
-        });
-        let thickness = thickness_when_sawn(making, part, parts);
-        let freed = reach::check(making, part, wood, thickness);
-        drill_corners(making, part, choice);
-        let change = choice.blade.is_some_and(|it| mounted != Some(it.id));
-        mounted = choice.blade.map_or(mounted, |it| Some(it.id));
-        let operation = sawing(making, part, choice, thickness, freed);
-        let operation = if change { mounting(operation) } else { operation };
-        making.add(operation);
+impl SawnFaces {
+    /// Plans the cuts of every face, and has them judged.
+    pub fn of(brief: &Brief, layout: &Layout) -> SawnFaces {
+        let mut making = Making::new(brief, layout);
+        let parts = making.laid_parts();
+        let faces = by_face(&parts);
+        let thickness = |laid: &[&Laid]| {
+            let thick = laid.iter().map(|it| thickness_when_sawn(&making, it, &parts));
+            thick.fold(Length::ZERO, Length::max)
+        };
+        let all = faces.iter().map(|(face, laid)| sequence::of_face(&making, *face, laid, thickness(laid)));
+        SawnFaces(all.flatten().collect())
     }
 }
 
-/// Holes in the waste at the inside corners that the blade cannot follow.
-fn drill_corners(making: &mut Making, part: &Laid, choice: &Choice) {
-    let units = making.units();
-    let hole = |it: &Tight| match it.way {
-        Way::Hole(diameter) => {
-            let at = corner::middle(&part.pattern.outline, it.at, diameter);
-            Some(Mark { part: part.key, at, diameter, is: MarkKind::Corner })
+fn by_face<'p, 'a>(parts: &'p [Laid<'a>]) -> BTreeMap<FaceKey, Vec<&'p Laid<'a>>> {
+    let mut faces: BTreeMap<FaceKey, Vec<&Laid>> = BTreeMap::new();
+    for part in parts {
+        faces.entry(part.placement.face).or_default().push(part);
+    }
+    faces
+}
+
+/// Saws every part out of its face.
+pub(crate) fn parts(making: &mut Making, parts: &[Laid], sawn: &SawnFaces) {
+    let faces = by_face(parts);
+    let mut waiting: Vec<VecDeque<Stretch>> = Vec::new();
+    let mut told = BTreeSet::new();
+    for sequence in &sawn.0 {
+        let Some(laid) = faces.get(&sequence.face) else { continue };
+        let sheet = sequence.sheet.as_ref();
+        for part in laid {
+            checks::height(making, part, sequence.thickness);
+            if told.insert(part.pattern.id) {
+                let blade = sheet.and_then(|it| blade_of(it, part.key));
+                let holes = sheet.map_or(0, |it| pivots(it, part.key).count());
+                checks::pattern(making, part, blade, holes);
+            }
+            drill_corners(making, part, sheet);
         }
-        Way::RunOut | Way::Relief => None,
+        checks::sequence(making, sequence, laid);
+        waiting.push(stretches(sequence, laid));
+        making.cut_sheet(sequence.sheet.clone());
+    }
+    checks::blades(making, parts);
+    in_order(making, parts, waiting);
+}
+
+/// Cuts with one blade that are sawn one after the other: those that part the
+/// parts of a face, or those of one part.
+struct Stretch {
+    face: FaceKey,
+    part: Option<PartKey>,
+    blade: Option<BladeId>,
+    /// Their numbers on the face's sheet, from 1.
+    cuts: Vec<u32>,
+    thickness: Length,
+}
+
+fn stretches(sequence: &Sequence, laid: &[&Laid]) -> VecDeque<Stretch> {
+    let Sequence { face, thickness, .. } = *sequence;
+    let sheet = sequence.sheet.as_ref();
+    let mut found: VecDeque<Stretch> = VecDeque::new();
+    for (number, cut) in (1..).zip(sheet.iter().flat_map(|it| &it.plan.cuts)) {
+        let part = match cut.kind {
+            SawCutKind::Parting => None,
+            SawCutKind::Trim | SawCutKind::Relief | SawCutKind::Outline | SawCutKind::Facet => {
+                cut.parts.first().copied()
+            }
+        };
+        match found.back_mut() {
+            Some(last) if last.part == part && last.blade == Some(cut.blade) => last.cuts.push(number),
+            Some(_) | None => {
+                let (blade, cuts) = (Some(cut.blade), vec![number]);
+                found.push_back(Stretch { face, part, blade, cuts, thickness });
+            }
+        }
+    }
+    let sawn: Vec<Option<PartKey>> = found.iter().map(|it| it.part).collect();
+    let left_out = laid.iter().map(|it| Some(it.key)).filter(|it| !sawn.contains(it));
+    found.extend(left_out.map(|part| Stretch { face, part, blade: None, cuts: Vec::new(), thickness }));
+    found
+}
+
+/// Saws what waits on each face, in the face's own order, and changes the blade
+/// as seldom as that allows: first what goes with the mounted one, else with the
+/// widest.
+fn in_order(making: &mut Making, parts: &[Laid], mut waiting: Vec<VecDeque<Stretch>>) {
+    let mut mounted: Option<BladeId> = None;
+    loop {
+        let width = |it: &Stretch| {
+            let blade = it.blade.and_then(|id| blade(making, id));
+            blade.map_or(0.0, |it| it.width.to_mm())
+        };
+        let rank = |it: &Stretch| (it.blade.is_some() && it.blade == mounted, width(it));
+        let next = (0..waiting.len())
+            .filter_map(|index| Some((rank(waiting[index].front()?), index)))
+            .max_by(|(a, i), (b, j)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(j.cmp(i)));
+        let Some((_, index)) = next else { return };
+        let Some(stretch) = waiting[index].pop_front() else { return };
+        let is_change = stretch.blade.is_some() && stretch.blade != mounted;
+        mounted = stretch.blade.or(mounted);
+        saw(making, parts, &stretch, is_change);
+    }
+}
+
+fn blade<'a>(making: &Making<'a>, id: BladeId) -> Option<&'a Blade> {
+    making.brief.kit.bandsaw.blades.iter().find(|it| it.id == id)
+}
+
+/// The blade that goes along a part's line.
+fn blade_of(sheet: &CutSheet, part: PartKey) -> Option<BladeId> {
+    let along = |it: &&SawCut| it.kind == SawCutKind::Outline && it.parts.first() == Some(&part);
+    sheet.plan.cuts.iter().find(along).map(|it| it.blade)
+}
+
+fn pivots(sheet: &CutSheet, part: PartKey) -> impl Iterator<Item = &SawHole> {
+    sheet.plan.holes.iter().filter(move |it| it.part == part && it.is == SawHoleUse::Pivot)
+}
+
+/// Holes in the waste at the inside corners that the blade turns in.
+fn drill_corners(making: &mut Making, part: &Laid, sheet: Option<&CutSheet>) {
+    let units = making.units();
+    let back = part.placement.place.inverse();
+    let mark = |it: &SawHole| {
+        let (at, diameter) = (back.point(it.at), it.diameter);
+        Mark { part: part.key, at, diameter, is: MarkKind::Corner }
     };
-    let holes: Vec<Mark> = choice.tight.iter().filter_map(hole).collect();
+    let holes: Vec<Mark> = sheet.iter().flat_map(|it| pivots(it, part.key)).map(mark).collect();
     if holes.is_empty() {
         return;
     }
@@ -104,138 +201,139 @@ fn drill_corners(making: &mut Making, part: &Laid, choice: &Choice) {
     making.add(operation);
 }
 
-const LIVE_EDGE: &str = "Leave the wood's own edge as it is: saw up to it and out; pry off what bark is loose, and brush \
-     along the edge until nothing crumbles";
-
-const TEMPLATE: &str = "Lay the template on the face as the layout drawing shows and draw round it";
-
-fn sawing(making: &Making, part: &Laid, choice: &Choice, thickness: Length, freed: bool) -> Operation {
+/// One stretch of cuts as an operation.
+fn saw(making: &mut Making, parts: &[Laid], stretch: &Stretch, is_change: bool) {
     let units = making.units();
-    let title = format!("Saw {} out of {}", part.name, making.brief.face_name(part.placement.face));
-    let around = part.placement.outline.outer().perimeter();
-    let run_outs = choice.tight.iter().filter(|it| it.way == Way::RunOut).count();
-    let openings = part.placement.outline.openings().len();
-    let mut operation = Operation::begin(OperationKind::Saw, title)
-        .turning(vec![part.blank()], vec![part.workpiece()])
-        .at(Machine::Bandsaw)
-        .taking(SET_UP + PER_M * (around.to_mm() / 1000.0))
-        .taking(EACH_RUN_OUT * run_outs as f64 + EACH_OPENING * openings as f64)
-        .minding(["first", "bandsaw", "blade_change", "eyes_ears_lungs", "no_gloves"]);
-    operation = set_up(making, operation, choice, thickness);
-    operation = operation.step(TEMPLATE);
-    if freed {
-        operation = operation.taking(EACH_TRIM * 4.0).step(
-            "Saw the blank free with straight cuts, a hand's breadth off the line, so that it clears the column",
-        );
+    let kit = &making.brief.kit;
+    let blade = stretch.blade.and_then(|it| blade(making, it));
+    let part = stretch.part.and_then(|key| parts.iter().find(|it| it.key == key));
+    let blank = parts.iter().find(|it| it.placement.face == stretch.face).map(Laid::blank);
+    let Some(blank) = blank else { return };
+    let face = making.brief.face_name(stretch.face);
+    let operation = match part {
+        Some(part) => {
+            let title = format!("Saw {} out of {face}", part.name);
+            Operation::begin(OperationKind::Saw, title).turning(vec![blank], vec![blank, part.workpiece()])
+        }
+        None => Operation::begin(OperationKind::Saw, format!("Saw {face} apart")).working_on(vec![blank]),
+    };
+    let mut operation = operation.at(Machine::Bandsaw).taking(SET_UP).minding(CAUTIONS);
+    operation = mount::set_up(operation, units, &kit.bandsaw, blade, stretch.thickness)
+        .set("off the line", format!("{}, left for the sander", units.length(OFF_THE_LINE)))
+        .step(TEMPLATE);
+    operation = cuts(making, operation, stretch);
+    if let Some(part) = part {
+        operation = of_part(making, operation, part, blade, stretch.cuts.is_empty());
     }
-    operation = order_of_cuts(making, operation, choice, openings);
+    if let (true, Some(blade)) = (is_change, blade) {
+        let why = why(making, blade, part);
+        operation = mount::mounting(operation, &why).taking(BLADE_CHANGE);
+    }
+    making.add(operation);
+}
+
+/// The steps of a stretch, one for each cut, numbered as on the drawing.
+fn cuts(making: &Making, mut operation: Operation, stretch: &Stretch) -> Operation {
+    let Some(sheet) = making.cut_sheet_of(stretch.face).filter(|_| !stretch.cuts.is_empty()) else {
+        return operation;
+    };
+    let mut long = Length::ZERO;
+    for number in &stretch.cuts {
+        let index = *number as usize - 1;
+        let (Some(cut), Some(figures)) = (sheet.plan.cuts.get(index), sheet.cuts.get(index)) else {
+            continue;
+        };
+        long += cut.length();
+        operation = operation.step(format!("Cut {number}: {}", figures.words));
+    }
+    operation = operation
+        .taking(PER_M * (long.to_mm() / 1000.0) + EACH_CUT * stretch.cuts.len() as f64)
+        .step("Never back out of a curve: if the blade binds, stop the saw and look where it touches");
+    let reach = sheet.plan.cuts.len().min(sheet.cuts.len());
+    let most = stretch
+        .cuts
+        .iter()
+        .filter(|it| (**it as usize) <= reach)
+        .map(|it| sheet.cuts[*it as usize - 1].reach);
+    let figure =
+        Figure::new("reach toward the column", making.units().length(most.fold(Length::ZERO, Length::max)))
+            .by(
+                "farthest wood square to the blade, over all of each cut",
+                "sawn through step by step before it was planned",
+            )
+            .from("throat", making.units().length(sheet.throat));
+    operation.cuts = stretch.cuts.clone();
+    operation.figure(figure)
+}
+
+/// What a part's own operation has beside its cuts.
+fn of_part(
+    making: &Making,
+    mut operation: Operation,
+    part: &Laid,
+    blade: Option<&Blade>,
+    no_cuts: bool,
+) -> Operation {
+    if no_cuts {
+        let around = part.placement.outline.outer().perimeter();
+        operation = operation
+            .taking(BY_HAND_PER_M * (around.to_mm() / 1000.0))
+            .step("No cuts on the bandsaw were found that hold: clamp it down and saw along the line with a jig saw or a bow saw, on the waste side");
+    }
+    let openings = part.placement.outline.openings().len();
+    if openings > 0 {
+        operation = operation.taking(EACH_OPENING * openings as f64).step(format!(
+            "{}: drill a starting hole in each and saw it with a coping saw or jig saw",
+            counted(openings as u32, "opening")
+        ));
+    }
     if part.pattern.has_live_edge() {
         operation = operation.step(LIVE_EDGE);
     }
-    if let (Some(blade), Some(bend)) = (choice.blade, choice.inside) {
-        operation = operation.figure(bend_figure(making, "tightest inside bend", &bend, blade.kerf));
+    let left =
+        making.cut_sheet_of(part.placement.face).and_then(|it| it.left.iter().find(|it| it.part == part.key));
+    if let Some(left) = left.filter(|_| !no_cuts) {
+        operation = operation.figure(left_figure(making, left));
     }
-    if let (Some(blade), Some(bend)) = (choice.blade, choice.outside) {
-        operation = operation.figure(bend_figure(making, "tightest outside bend", &bend, blade.kerf));
-    }
-    if let Some(blade) = choice.blade {
-        operation = operation.figure(blade::figure(blade, units));
+    if let Some(blade) = blade {
+        let bends = Bends::of(part.pattern);
+        for bend in [bends.inside, bends.outside].into_iter().flatten() {
+            operation = operation.figure(bend_figure(making, &bend, blade.kerf));
+        }
     }
     operation.figures.extend(hold::figures(making, part));
     operation
 }
 
-fn mounting(mut operation: Operation) -> Operation {
-    operation = operation.taking(BLADE_CHANGE);
-    let text = "Power off: put the blade on, track it, set guides just clear behind the gullets and the bearing just clear of the back, above and below";
-    operation.steps.insert(0, crate::Step { text: text.to_owned(), timer: None });
-    operation
-        .steps
-        .push(crate::Step { text: "Take the tension off at the end of the day".to_owned(), timer: None });
-    operation
+/// Why this blade is put on.
+fn why(making: &Making, blade: &Blade, part: Option<&Laid>) -> String {
+    let turns = making.units().length(cuts::least_radius(blade).0);
+    let chosen =
+        part.is_some_and(|it| making.brief.job.choices.blades.get(&it.pattern.id) == Some(&blade.id));
+    if chosen {
+        return format!("your own choice; it turns {turns}");
+    }
+    match making.brief.job.choices.sawing {
+        SawWish::Quick => format!("it turns {turns}, and with it the sawing takes the fewest minutes"),
+        SawWish::OneBlade => format!("it turns {turns}, and one blade saws all parts that it can"),
+        SawWish::Smooth => format!("it turns {turns}: the widest that follows the line"),
+    }
 }
 
-fn set_up(making: &Making, operation: Operation, choice: &Choice, thickness: Length) -> Operation {
+fn left_figure(making: &Making, left: &StockLeft) -> Figure {
     let units = making.units();
-    let saw = &making.brief.kit.bandsaw;
-    let guide = thickness + GUIDE_ABOVE;
-    let span = TENSION_SPAN.min(saw.height);
-    let operation = match choice.blade {
-        Some(blade) => operation
-            .set("blade", format!("{}, {} teeth per inch", units.length(blade.width), blade.teeth_per_inch))
-            .set("kerf", units.fine_length(blade.kerf))
-            .set(
-                "tension",
-                format!(
-                    "{} from the side, midway, guide raised to {}, moves it {} at most; \
-                     never more than the blade's maker says",
-                    units.force(blade::push(blade)),
-                    units.length(span),
-                    units.length(TENSION_GIVE)
-                ),
-            ),
-        None => operation.set("blade", "none in the shop: a narrow one"),
-    };
-    operation
-        .set("guide above the table", units.length(guide))
-        .set("guides", "just clear of the blade, behind the gullets; bearing just clear of the back")
-        .set("speed", speed(units, saw.speed_fpm))
-        .set("off the line", format!("{}, left for the sander", units.length(OFF_THE_LINE)))
-}
-
-fn speed(units: Units, feet_per_minute: u32) -> String {
-    match units.system {
-        System::Inches => format!("{feet_per_minute} ft/min"),
-        System::Millimetres => format!("{:.0} m/min", f64::from(feet_per_minute) * 0.3048),
-    }
-}
-
-/// The cuts in order, the way out of each before its way in.
-fn order_of_cuts(making: &Making, operation: Operation, choice: &Choice, openings: usize) -> Operation {
-    let units = making.units();
-    let of_way = |wanted: fn(&Way) -> bool| choice.tight.iter().filter(|it| wanted(&it.way)).count();
-    let outs = of_way(|it| matches!(it, Way::RunOut));
-    let holes = of_way(|it| matches!(it, Way::Hole(_)));
-    let reliefs = of_way(|it| matches!(it, Way::Relief));
-    let mut operation = operation;
-    if reliefs > 0 {
-        operation = operation.step(format!(
-            "Saw relief cuts square to the line at {}, {} apart, stopping short of the line",
-            counted(reliefs as u32, "inside bend"),
-            units.length(RELIEF_EVERY)
-        ));
-    }
-    if holes > 0 {
-        operation = operation.step(format!(
-            "Saw from the edge into each drilled hole first, {} in all: the way out of every long cut ends there",
-            counted(holes as u32, "hole")
-        ));
-    }
-    operation = if outs > 0 {
-        operation.step(format!(
-            "{}: the way out of each cut runs straight on through the edge, the way in of the next comes along the other side",
-            counted(outs as u32, "outside corner")
-        ))
-    } else {
-        operation.step(
-            "Way out first: the cut ends in its own beginning and the ring of waste falls off; way in: from the nearest edge, running into the line at a slant",
+    Figure::new("stock left for the sander", units.fine_length(left.mean))
+        .by(
+            "area left outside the line / length of the line",
+            "sawn through step by step before it was planned",
         )
-    };
-    operation = operation.step(format!(
-        "Saw on the waste side, {} off the line, in one go; stop the saw before you ever back out",
-        units.length(OFF_THE_LINE)
-    ));
-    if openings > 0 {
-        operation = operation.step(format!(
-            "{}: drill a starting hole in each and saw it with a coping saw or jig saw",
-            counted(openings as u32, "opening")
-        ));
-    }
-    operation
+        .from("where it is the most", units.fine_length(left.most))
+        .from("off the line", units.fine_length(OFF_THE_LINE))
 }
 
-fn bend_figure(making: &Making, name: &str, bend: &outline::Bend, kerf: Length) -> Figure {
+fn bend_figure(making: &Making, bend: &outline::Bend, kerf: Length) -> Figure {
     let units = making.units();
+    let name = if bend.inside { "tightest inside bend" } else { "tightest outside bend" };
     Figure::new(name, units.length(bend.radius))
         .by("circle that fits the line there best", "Taubin's fit (1991), sharp corners left out")
         .from("the blade's own way", units.length(follow::path_radius(bend, kerf)))

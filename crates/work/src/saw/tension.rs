@@ -139,7 +139,12 @@ mod tests {
         for blade in &saw.blades {
             let test = Test::new(&saw, blade).unwrap();
             assert!(test.least < test.most, "{:?}", blade.width);
-            assert!(test.least > inches(1.0 / 64.0) && test.most < inches(0.25), "{:?} {:?}", test.least, test.most);
+            assert!(
+                test.least > inches(1.0 / 64.0) && test.most < inches(0.25),
+                "{:?} {:?}",
+                test.least,
+                test.most
+            );
         }
         let mut bare = saw.blades[0].clone();
         bare.width = Length::ZERO;

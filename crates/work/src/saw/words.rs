@@ -35,7 +35,9 @@ pub(super) fn cut(
         SawCutKind::Trim if is_straight(cut) => format!("straight, {long}: takes waste away"),
         SawCutKind::Trim => format!("along the marked line, {long}: takes waste away"),
         SawCutKind::Relief => {
-            format!("straight, {long}, square to the line and not quite to it; stop the saw and lead the work straight back")
+            format!(
+                "straight, {long}, square to the line and not quite to it; stop the saw and lead the work straight back"
+            )
         }
         SawCutKind::Outline if is_closed(cut) => format!(
             "along the line of {names}, all round, {long}; it ends in its own beginning: stop the saw, then take the ring of waste off through its slit"

@@ -84,6 +84,10 @@ figures: Array<Figure>,
  */
 marks: Array<Mark>, 
 /**
+ * The cuts that are sawn in it, by their numbers on the face's cut sheet.
+ */
+cuts: Array<number>, 
+/**
  * What is put on or in, with every size, for the drawing of it.
  */
 fixings: Array<Fixing>, };
