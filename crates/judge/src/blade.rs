@@ -70,8 +70,9 @@ impl Open<'_> {
         }
     }
 
+    /// Whether a point is in the open, or touches no more than a hair.
     fn holds(&self, it: Point) -> bool {
-        self.room(it) >= -TOUCH
+        self.taken.is_open(it, TOUCH) || self.room(it) >= -TOUCH
     }
 
     /// How far a point can go in a direction; below zero for how far it has to

@@ -29,12 +29,16 @@ const ACROSS: [f64; 5] = [-0.98, -0.5, 0.0, 0.5, 0.98];
 /// something has come off, in millimetres.
 const LOOK_AGAIN: f64 = 10.0;
 
-/// A way may run on so far, in millimetres, into what lay beside the work before
-/// it was set aside: it is drawn a little past the edge.
-const MOST_STRAY: f64 = 5.0;
+/// A plan that comes out of the wood so often that more rows have to be looked
+/// through is not judged on: a few seconds' work.
+const MOST_ROWS: usize = 10_000_000;
 
 /// What comes off smaller than this, in square millimetres, is a crumb.
 const CRUMB: f64 = 1.0;
+
+/// A loop runs into its own beginning at a flat angle: what comes off in the last
+/// inch and a half of a cut comes off at its end (common practice, no source).
+const LAST_BIT: Length = Length::mm(38.1);
 
 /// Nothing shorter is held by hand at the blade (common practice, no source).
 const SHORTEST_IN_HAND: f64 = 150.0;
@@ -56,12 +60,19 @@ pub(crate) struct Cutting<'h, 'a> {
     steps: Vec<Step>,
     /// What the cut goes on in.
     hand: Piece,
+    /// It was taken up for a part in it that the cut follows, not as the first
+    /// in its way: what else lay in its way is not there.
+    by_part: bool,
+    /// So many pieces lay apart when the cut began.
+    apart: usize,
     hull: Vec<Point>,
     balance: Point,
     /// What has come off with parts in it while the cut met no more wood: the
     /// blade must get away from it too.
     beside: Vec<Piece>,
     stance: Stance,
+    /// The parts in it when the cut began.
+    at_first: Vec<usize>,
     /// How far the teeth have come, and how far when it was last looked for falls.
     gone: f64,
     looked: f64,
@@ -71,10 +82,6 @@ pub(crate) struct Cutting<'h, 'a> {
     bites: [bool; 5],
     has_jammed: bool,
     has_strayed: bool,
-    /// How far the way went through wood that lay there and is set aside, and
-    /// how far the teeth had come when that was last looked at.
-    strayed: f64,
-    bitten: f64,
     reach: (f64, Point),
     skew: f64,
     overhang: f64,
@@ -82,8 +89,7 @@ pub(crate) struct Cutting<'h, 'a> {
 }
 
 impl<'h, 'a> Cutting<'h, 'a> {
-    /// Takes up the piece that holds what the cut is for or, where it is for no
-    /// part, the piece that it meets first; nothing if it meets none.
+    /// Takes up the piece that the cut meets first; nothing if it meets none.
     pub(crate) fn begin(
         hearing: &'h mut Hearing<'a>,
         number: usize,
@@ -93,21 +99,18 @@ impl<'h, 'a> Cutting<'h, 'a> {
     ) -> Option<Cutting<'h, 'a>> {
         let steps = way::steps(legs, STEP.min(body.width / STEPS_IN_WIDTH).max(0.1), body.width);
         let first = steps.first()?;
-        let holds = |piece: &Piece| piece.parts.iter().any(|&it| cut.parts.contains(&hearing.parts[it].key));
-        let own = hearing.pieces.iter().position(holds);
-        let may = |piece: usize| own.is_none_or(|own| own == piece);
-        let met = steps.iter().find_map(|step| {
-            let rows = hearing.pieces.iter().map(|it| &it.rows);
-            meets(hearing, &body, step, rows).filter(|it| may(*it)).or_else(|| {
-                let rows = hearing.pieces.get(own?).map(|it| &it.rows).into_iter();
-                meets(hearing, &body, step, rows).and(own)
-            })
-        });
-        let Some(met) = met else {
+        let holds = |it: &Piece, hearing: &Hearing| hearing.holds_any(it, &cut.parts);
+        let listed = first_met(hearing, &body, &steps, holds);
+        let by_part = listed.is_some();
+        let Some(met) = listed.or_else(|| first_met(hearing, &body, &steps, |_, _| true)) else {
             hearing.refuse(Some(number), first.teeth, Fault::SawsNothing, (0.0, 0.0));
             return None;
         };
-        let hand = hearing.pieces.swap_remove(met);
+        let mut hand = hearing.pieces.swap_remove(met);
+        hand.cuts.push(number);
+        hearing.taken.sawn_by(&hand.cuts);
+        let at_first = hand.parts.clone();
+        let apart = hearing.pieces.len();
         let stance = Stance { teeth: first.teeth, heading: first.heading, skew: 0.0, play: 0.0 };
         let unpainted = hearing.taken.strokes.len();
         let mut cutting = Cutting {
@@ -120,16 +123,17 @@ impl<'h, 'a> Cutting<'h, 'a> {
             hand,
             hull: Vec::new(),
             balance: Point::default(),
+            by_part,
+            apart,
             beside: Vec::new(),
             stance,
+            at_first,
             gone: 0.0,
             looked: 0.0,
             unpainted,
             bites: [false; 5],
             has_jammed: false,
             has_strayed: false,
-            strayed: 0.0,
-            bitten: 0.0,
             reach: (0.0, stance.teeth),
             skew: 0.0,
             overhang: 0.0,
@@ -146,7 +150,7 @@ impl<'h, 'a> Cutting<'h, 'a> {
         self.parts_in_turn(work);
         for index in 0..self.steps.len() {
             self.step(index);
-            if self.hearing.taken.crowded {
+            if self.hearing.taken.crowded || self.hearing.rows_read > MOST_ROWS {
                 self.hearing.taken.crowded = false;
                 self.refuse(self.stance.teeth, Fault::TooMuch, (0.0, 0.0));
                 break;
@@ -195,6 +199,7 @@ impl<'h, 'a> Cutting<'h, 'a> {
         let taken = &mut self.hearing.taken;
         let half = self.body.kerf / 2.0;
         let stroke = |round_from: bool| Stroke {
+            cut: self.number,
             from: step.teeth,
             heading: step.heading,
             long: 0.0,
@@ -285,15 +290,13 @@ impl<'h, 'a> Cutting<'h, 'a> {
         let taken = &self.hearing.taken;
         self.bites = teeth.map(|it| taken.is_wood(it) && self.hand.rows.have(it));
         let strays = |it: &Point| {
-            // What a cut is for is taken up; all else has been carried away.
-            let others = || self.hearing.pieces.iter().any(|other| other.rows.have(*it));
+            let is_other = |it: &&Piece| !self.by_part || self.hearing.holds_any(it, &self.cut.parts);
+            let others = || {
+                self.hearing.pieces[..self.apart].iter().filter(is_other).any(|other| other.rows.have(*it))
+            };
             !self.hand.rows.have(*it) && others() && taken.is_wood(*it)
         };
-        if self.cut.parts.is_empty() && teeth.iter().any(strays) {
-            self.strayed += self.gone - self.bitten;
-        }
-        self.bitten = self.gone;
-        if !self.has_strayed && self.strayed > MOST_STRAY {
+        if !self.has_strayed && teeth.iter().any(strays) {
             self.has_strayed = true;
             self.refuse(step.teeth, Fault::MeetsOtherWood, (0.0, 0.0));
         }
@@ -308,6 +311,7 @@ impl<'h, 'a> Cutting<'h, 'a> {
     /// on with the given step.
     fn break_through(&mut self, next: usize) {
         self.looked = self.gone;
+        self.hearing.rows_read += self.hand.rows.count();
         self.paint();
         let mut found: Vec<Rows> = self.hand.rows.pieces();
         found.retain(|it| it.area() > CRUMB);
@@ -324,12 +328,13 @@ impl<'h, 'a> Cutting<'h, 'a> {
             here.map(|it| *it.0).collect::<Vec<usize>>()
         };
         let parts: Vec<Vec<usize>> = (0..found.len()).map(of).collect();
-        let goes_on =
-            self.steps[next..].iter().find_map(|it| meets(self.hearing, &self.body, it, found.iter()));
-        self.in_turn(goes_on, &parts);
+        let goes_on = self.steps[next..]
+            .iter()
+            .find_map(|it| meets(self.hearing, &self.body, it, found.iter().map(Some)));
+        self.in_turn(goes_on, next, &found, &parts);
         let kept = goes_on.unwrap_or_else(|| self.kept(&found, &parts));
         for (index, (rows, parts)) in found.into_iter().zip(parts).enumerate() {
-            let piece = Piece { rows, parts, is_new: true };
+            let piece = Piece { rows, parts, cuts: self.hand.cuts.clone(), is_new: true };
             if index == kept {
                 self.hand = piece;
             } else {
@@ -354,18 +359,31 @@ impl<'h, 'a> Cutting<'h, 'a> {
     }
 
     /// Parts that are not in this cut's turn stay together: in what it goes on
-    /// in or, at the end, in whatever they lie.
-    fn in_turn(&mut self, goes_on: Option<usize>, parts: &[Vec<usize>]) {
+    /// in or, where it is all but done, in whatever they lie.
+    fn in_turn(&mut self, goes_on: Option<usize>, next: usize, found: &[Rows], parts: &[Vec<usize>]) {
         if self.cut.kind == SawCutKind::Parting {
             return;
         }
         let others = |index: usize| parts[index].iter().copied().find(|&it| !self.is_listed(it));
-        let stay = goes_on.or_else(|| (0..parts.len()).find(|&it| others(it).is_some()));
+        let first = (0..parts.len()).find(|&it| others(it).is_some());
+        let stay = match goes_on {
+            Some(_) if first.is_some() && !self.is_all_but_done(next, found) => goes_on,
+            _ => first,
+        };
         let loose = (0..parts.len()).filter(|&it| Some(it) != stay).find_map(others);
         if let Some(part) = loose {
             let at = self.hearing.parts[part].lines.edges[0].from;
             self.refuse(at, Fault::CutLoose, (0.0, 0.0));
         }
+    }
+
+    /// Whether the teeth meet wood only for a little while yet.
+    fn is_all_but_done(&self, next: usize, found: &[Rows]) -> bool {
+        let left = &self.steps[next..];
+        let met = |it: &Step| meets(self.hearing, &self.body, it, found.iter().map(Some)).is_some();
+        let last = left.iter().rposition(met).map_or(0, |it| it + 1);
+        let ways = left[..last].windows(2).map(|it| it[0].teeth.distance(it[1].teeth));
+        ways.sum::<Length>() <= LAST_BIT
     }
 
     fn comes_off(&mut self, piece: Piece, goes_on: bool) {
@@ -427,6 +445,7 @@ impl<'h, 'a> Cutting<'h, 'a> {
         if self.reach.0 > throat {
             self.refuse(self.reach.1, Fault::MeetsColumn, (self.reach.0, throat));
         }
+        self.hearing.gouges(self.number, &self.at_first);
         let pieces = std::iter::once(self.hand).chain(self.beside);
         self.hearing.pieces.extend(pieces.filter(|it| !it.parts.is_empty()));
         CutRuling {
@@ -444,16 +463,44 @@ fn front(body: &Body, step: &Step) -> [Point; 5] {
     ACROSS.map(|share| moved(ahead, step.heading.right(), share * body.kerf / 2.0))
 }
 
-/// Which of several pieces the teeth meet in a step.
+/// Which of the pieces that may be sawn a cut meets first, by number.
+fn first_met(
+    hearing: &mut Hearing,
+    body: &Body,
+    steps: &[Step],
+    may: impl Fn(&Piece, &Hearing) -> bool,
+) -> Option<usize> {
+    let mut first: Option<(usize, usize)> = None;
+    for index in 0..hearing.pieces.len() {
+        if !may(&hearing.pieces[index], hearing) {
+            continue;
+        }
+        let piece = &hearing.pieces[index];
+        hearing.taken.sawn_by(&piece.cuts);
+        let met = |step: &Step| meets(hearing, body, step, std::iter::once(Some(&piece.rows))).is_some();
+        let until = first.map_or(steps.len(), |it| it.0);
+        if let Some(at) = steps[..until].iter().position(met) {
+            first = Some((at, index));
+        }
+    }
+    first.map(|it| it.1)
+}
+
+/// Which of several pieces most of the teeth meet in a step, by number.
 fn meets<'r>(
     hearing: &Hearing,
     body: &Body,
     step: &Step,
-    mut pieces: impl Iterator<Item = &'r Rows>,
+    pieces: impl Iterator<Item = Option<&'r Rows>>,
 ) -> Option<usize> {
     if step.does == Does::Turns {
         return None;
     }
-    let teeth: Vec<Point> = front(body, step).into_iter().filter(|&it| hearing.taken.is_wood(it)).collect();
-    pieces.position(|rows| teeth.iter().any(|&it| rows.have(it)))
+    let teeth = front(body, step);
+    let is_met = |rows: &Rows, it: &Point| rows.have(*it) && hearing.taken.is_wood(*it);
+    let in_piece =
+        |rows: Option<&Rows>| rows.map_or(0, |rows| teeth.iter().filter(|it| is_met(rows, it)).count());
+    let most =
+        pieces.map(in_piece).enumerate().fold((0, 0), |most, it| if it.1 > most.1 { it } else { most });
+    (most.1 > 0).then_some(most.0)
 }

@@ -51,6 +51,10 @@ pub(crate) fn turned(it: Point, about: Point, by: f64) -> Point {
     Point::new(about.x + x * cosine - y * sine, about.y + x * sine + y * cosine)
 }
 
+/// Three points with twice so little area between them lie in line, in square
+/// millimetres.
+const STRAIGHT: f64 = 1e-6;
+
 /// The convex line round points, counter-clockwise.
 pub(crate) fn hull(mut points: Vec<Point>) -> Vec<Point> {
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
@@ -64,7 +68,7 @@ fn chain(points: impl Iterator<Item = Point>) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::new();
     for it in points {
         while let [.., a, b] = kept[..] {
-            if (b.x - a.x) * (it.y - a.y) - (b.y - a.y) * (it.x - a.x) > 0.0 {
+            if (b.x - a.x) * (it.y - a.y) - (b.y - a.y) * (it.x - a.x) > STRAIGHT {
                 break;
             }
             kept.pop();

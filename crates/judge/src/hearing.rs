@@ -12,7 +12,7 @@ use crate::left::{LONGEST_LUMP, Left, Part};
 use crate::lines::Lines;
 use crate::rows::{Rows, Ruled};
 use crate::ruling::{Bench, CutRuling, Fault, PartRuling, Refusal, Ruling, mm};
-use crate::way::{self, Leg};
+use crate::way;
 
 /// What a kerf or a hole may take of a part, in millimetres: what is lost in
 /// laying curves in short chords.
@@ -32,9 +32,10 @@ const LONGEST_WOOD: Length = Length::mm(5_000.0);
 /// No plan is judged that saws farther than this.
 const LONGEST_WAY: Length = Length::mm(200_000.0);
 
-/// No plan is judged that has more points, or more holes.
+/// No plan is judged that has more points, holes or cuts.
 const MOST_POINTS: usize = 100_000;
 const MOST_HOLES: usize = 1_000;
+const MOST_CUTS: usize = 1_000;
 
 /// A bench whose shapes have been turned.
 #[derive(Clone, Copy)]
@@ -67,7 +68,7 @@ pub(crate) fn too_much(bench: &Bench, plan: &CutPlan) -> Option<Refusal> {
         |figure, limit| Refusal { cut: None, at: Point::default(), fault: Fault::TooMuch, figure, limit };
     if !is_number || side > LONGEST_WOOD {
         Some(refuse(side, LONGEST_WOOD))
-    } else if points > MOST_POINTS || plan.holes.len() > MOST_HOLES {
+    } else if points > MOST_POINTS || plan.holes.len() > MOST_HOLES || plan.cuts.len() > MOST_CUTS {
         Some(refuse(Length::ZERO, Length::ZERO))
     } else if long.is_finite() && long > LONGEST_WAY.to_mm() {
         Some(refuse(mm(long), LONGEST_WAY))
@@ -107,6 +108,8 @@ fn first_corner(it: &Outline) -> Point {
 pub(crate) struct Piece {
     pub(crate) rows: Rows,
     pub(crate) parts: Vec<usize>,
+    /// The cuts that it has been through.
+    pub(crate) cuts: Vec<usize>,
     /// Sawn since it was last looked at.
     pub(crate) is_new: bool,
 }
@@ -118,6 +121,8 @@ pub(crate) struct Hearing<'a> {
     pub(crate) parts: Vec<Part>,
     /// What holds parts; everything else has been thrown away.
     pub(crate) pieces: Vec<Piece>,
+    /// How many rows have been looked through for what comes off.
+    pub(crate) rows_read: usize,
     refusals: Vec<Refusal>,
     cuts: Vec<CutRuling>,
 }
@@ -138,10 +143,10 @@ impl<'a> Hearing<'a> {
             (0..parts.len()).filter(lies).collect()
         };
         let pieces: Vec<Piece> = (0..pieces.len())
-            .map(|it| Piece { rows: pieces[it].clone(), parts: lies(it), is_new: true })
+            .map(|it| Piece { rows: pieces[it].clone(), parts: lies(it), cuts: Vec::new(), is_new: true })
             .collect();
         let taken = Taken::nothing_of(Lines::of(scene.wood.rings()), holes);
-        Hearing { scene: *scene, taken, parts, pieces, refusals: Vec::new(), cuts: Vec::new() }
+        Hearing { scene: *scene, taken, parts, pieces, rows_read: 0, refusals: Vec::new(), cuts: Vec::new() }
     }
 
     pub(crate) fn refuse(&mut self, cut: Option<usize>, at: Point, fault: Fault, figures: (f64, f64)) {
@@ -150,6 +155,11 @@ impl<'a> Hearing<'a> {
 
     pub(crate) fn part(&self, key: PartKey) -> Option<usize> {
         self.parts.iter().position(|it| it.key == key)
+    }
+
+    /// Whether a piece holds one of these parts.
+    pub(crate) fn holds_any(&self, piece: &Piece, keys: &[PartKey]) -> bool {
+        piece.parts.iter().any(|&it| keys.contains(&self.parts[it].key))
     }
 
     fn height(&mut self) {
@@ -188,7 +198,7 @@ impl<'a> Hearing<'a> {
     fn cut(&mut self, number: usize, cut: &SawCut) {
         let figures = self.sawn(number, cut).unwrap_or_default();
         self.cuts.push(figures);
-        self.look_at_parts(number);
+        self.look_at_parts(Some(number));
     }
 
     /// Saws one cut; nothing if there is no sense in trying.
@@ -214,23 +224,13 @@ impl<'a> Hearing<'a> {
         if cut.parts.iter().any(|&it| self.part(it).is_none()) {
             self.refuse(Some(number), begin, Fault::UnknownPart, (0.0, 0.0));
         }
-        let first = self.taken.strokes.len();
-        let figures = self.saw(number, cut, &legs, Body::new(width, band, kerf));
-        self.gouges(number, first);
-        Some(figures)
+        Cutting::begin(self, number, cut, &legs, Body::new(width, band, kerf)).map(Cutting::saw)
     }
 
-    fn saw(&mut self, number: usize, cut: &SawCut, legs: &[Leg], body: Body) -> CutRuling {
-        match Cutting::begin(self, number, cut, legs, body) {
-            Some(cutting) => cutting.saw(),
-            None => CutRuling::default(),
-        }
-    }
-
-    /// How deep the strokes of one cut enter the parts.
-    fn gouges(&mut self, number: usize, first: usize) {
-        let strokes = self.taken.strokes[first..].to_vec();
-        for index in 0..self.parts.len() {
+    /// How deep the strokes of one cut enter the parts that were in the hands.
+    pub(crate) fn gouges(&mut self, number: usize, parts: &[usize]) {
+        let strokes: Vec<Stroke> = self.taken.strokes.iter().filter(|it| it.cut == number).copied().collect();
+        for &index in parts {
             let part = &self.parts[index];
             let deep = |it: &Stroke| (gouge(&part.lines, it), moved(it.from, it.heading, it.long / 2.0));
             let deepest =
@@ -242,8 +242,9 @@ impl<'a> Hearing<'a> {
         }
     }
 
-    /// What is left round the parts that were sawn at.
-    fn look_at_parts(&mut self, number: usize) {
+    /// What is left round the parts that a cut has sawn at, or round those that
+    /// none has.
+    fn look_at_parts(&mut self, number: Option<usize>) {
         let spare = self.scene.spare;
         for piece in self.pieces.iter_mut().filter(|it| it.is_new) {
             piece.is_new = false;
@@ -251,12 +252,13 @@ impl<'a> Hearing<'a> {
             let part = &mut self.parts[only];
             let left = part.left_in(&piece.rows, spare);
             part.left = Some(left);
-            part.freed_by = part.freed_by.or(left.is_freed().then_some(number));
+            part.freed_by = part.freed_by.or(number.filter(|_| left.is_freed()));
             part.is_loose |= left.is_loose(spare);
         }
     }
 
     fn close(mut self) -> Ruling {
+        self.look_at_parts(None);
         for index in 0..self.parts.len() {
             let lies = self.pieces.iter().find(|it| it.parts.contains(&index));
             let at = self.parts[index].lines.edges[0].from;

@@ -22,9 +22,24 @@ const NEAR: f64 = 2.0;
 /// straight, in whatever direction, or it has room for the blade to turn and a
 /// way from there to the outside that is as wide as the band.
 pub(crate) fn can_part(piece: &Rows, body: &Body, stance: Stance) -> bool {
+    if stands_beside(piece, body, stance) {
+        return true;
+    }
     let turns = (0..DIRECTIONS).map(|it| it as f64 * 2.0 * PI / DIRECTIONS as f64);
     let mut directions = turns.map(|by| stance.heading.turned(stance.skew + by));
     directions.any(|it| is_clear(piece, body, stance, it)) || finds_out(piece, body, stance)
+}
+
+/// Whether all of the blade is on the far side of one edge of the convex line
+/// round the piece.
+fn stands_beside(piece: &Rows, body: &Body, stance: Stance) -> bool {
+    let ends = [stance.middle(0.0), stance.middle(body.width)];
+    let round = piece.hull();
+    (0..round.len()).any(|index| {
+        let (from, to) = (round[index], round[(index + 1) % round.len()]);
+        let Some(edge) = Heading::of(from, to) else { return false };
+        ends.iter().all(|&it| edge.right().along(from, it) > body.kerf)
+    })
 }
 
 fn is_clear(piece: &Rows, body: &Body, stance: Stance, toward: Heading) -> bool {

@@ -73,13 +73,13 @@ impl Lines {
     pub(crate) fn nearest(&self, it: Point) -> (f64, usize, Point) {
         let all = || 0..self.edges.len() as u32;
         let mut reach = STRETCH;
-        while reach < 70.0 {
+        while reach < 15.0 {
             let area = Bounds { low: it, high: it }.grown(Length::mm(reach));
             let found = self.nearest_of(it, self.buckets.near(area));
             if found.0 <= reach {
                 return found;
             }
-            reach *= 4.0;
+            reach *= 3.0;
         }
         self.nearest_of(it, all())
     }

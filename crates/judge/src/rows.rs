@@ -83,6 +83,11 @@ impl Rows {
         Rows::of(ruled, wood.rings())
     }
 
+    /// How many rows it has.
+    pub(crate) fn count(&self) -> usize {
+        self.rows.len()
+    }
+
     /// The rows that hold wood, by number.
     pub(crate) fn each(&self) -> impl Iterator<Item = (usize, &[Span])> + '_ {
         (self.first..).zip(self.rows.iter().map(Vec::as_slice))

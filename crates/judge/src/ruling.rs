@@ -51,8 +51,9 @@ pub struct Refusal {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Fault {
     /// The plan or the wood is too large to be judged: the figure is the wood's
-    /// longest side or the length of all cuts, or zero where a way has too many
-    /// points or scribbles in one place.
+    /// longest side or the length of all cuts, or zero where there are too many
+    /// points, holes or cuts, or a way scribbles in one place or leaves the wood
+    /// too often.
     TooMuch,
     /// The shop has no such blade.
     UnknownBlade,
@@ -74,7 +75,8 @@ pub enum Fault {
     BeginsInWood,
     /// The cut meets no wood.
     SawsNothing,
-    /// The cut meets wood that has come apart from what it saws.
+    /// The cut meets wood that has come apart from what it saws. Where it follows
+    /// parts, only what holds one of them counts: the rest is not on the table.
     MeetsOtherWood,
     /// The blade has no room to stand: how deep it would have to enter the wood.
     Jams,
