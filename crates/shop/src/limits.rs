@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use handbook::OwnRows;
 use jiff::civil::Date;
 use measure::{Length, Problem};
-use stock::{Brief, Climate, Face, FeatureKind, Job, Panel, Pattern, Piece, Price, ShopKit};
+use stock::{Brief, Climate, Face, FeatureKind, Job, Machines, Panel, Pattern, Piece, Price, ShopKit};
 
 /// The longest name or note.
 pub(crate) const LONGEST_TEXT: usize = 300;
@@ -152,7 +152,7 @@ fn check_machines(it: &ShopKit) -> Result<(), Problem> {
     between("the bandsaw's wheel", it.bandsaw.wheel, far)?;
     between("the jointer's width", it.machines.jointer_width, far)?;
     between("the planer's width", it.machines.planer_width, far)?;
-    between("the shortest feed", it.machines.shortest_feed, far)?;
+    check_least(&it.machines, far)?;
     between("the straight saw's kerf", it.machines.straight_kerf, Length::mm(20.0))?;
     between("the widest bit", it.machines.widest_bit, far)?;
     if let Some(caul) = it.caul {
@@ -178,6 +178,17 @@ fn check_machines(it: &ShopKit) -> Result<(), Problem> {
     it.clear_of.iter().try_for_each(|(kind, way)| {
         number(&format!("the way kept from {} in mm", kind.word()), way.to_mm(), 0.0, 1000.0)
     })
+}
+
+/// What is too small or too wide for the machines.
+fn check_least(it: &Machines, far: Length) -> Result<(), Problem> {
+    between("the shortest feed", it.shortest_feed, far)?;
+    between("the narrowest feed", it.narrowest_feed, far)?;
+    between("the thinnest feed", it.thinnest_feed, far)?;
+    between("the shortest rip", it.shortest_rip, far)?;
+    between("the narrowest rip", it.narrowest_rip, far)?;
+    between("the shortest crosscut", it.shortest_crosscut, far)?;
+    it.sled_width.map_or(Ok(()), |width| between("the sled's width", width, far))
 }
 
 fn check_prices(it: &ShopKit) -> Result<(), Problem> {

@@ -143,10 +143,61 @@ pub struct Machines {
     pub planer_width: Length,
     /// The shortest work that jointer and planer may be fed.
     pub shortest_feed: Length,
+    /// The narrowest work that they may be fed.
+    #[serde(default = "usual_narrowest_feed")]
+    pub narrowest_feed: Length,
+    /// The thinnest work that they may be fed.
+    #[serde(default = "usual_thinnest_feed")]
+    pub thinnest_feed: Length,
+    /// The shortest work that is ripped against the fence of the table saw.
+    #[serde(default = "usual_shortest_rip")]
+    pub shortest_rip: Length,
+    /// The narrowest strip that is ripped between its blade and its fence.
+    #[serde(default = "usual_narrowest_rip")]
+    pub narrowest_rip: Length,
+    /// The shortest work that is crosscut on its sled.
+    #[serde(default = "usual_shortest_crosscut")]
+    pub shortest_crosscut: Length,
+    /// The widest work that the router on its sled reaches over; none where
+    /// the shop has no such sled.
+    #[serde(default = "usual_sled")]
+    pub sled_width: Option<Length>,
     /// The kerf of the saw that rips and crosscuts.
     pub straight_kerf: Length,
     /// Spindle sizes of the drill press, widest bit.
     pub widest_bit: Length,
+}
+
+/// What machine manuals say of the jointer; usual for the planer as well
+/// (common practice, no source).
+const fn usual_narrowest_feed() -> Length {
+    Length::inches(0.75)
+}
+
+/// What machine manuals say of the jointer; usual for the planer as well
+/// (common practice, no source).
+const fn usual_thinnest_feed() -> Length {
+    Length::inches(0.25)
+}
+
+/// Shorter work turns between blade and fence (common practice, no source).
+const fn usual_shortest_rip() -> Length {
+    Length::inches(12.0)
+}
+
+/// A narrower strip leaves no room for a push stick (common practice, no source).
+const fn usual_narrowest_rip() -> Length {
+    Length::inches(0.5)
+}
+
+/// Shorter work brings the hands to the blade (common practice, no source).
+const fn usual_shortest_crosscut() -> Length {
+    Length::inches(6.0)
+}
+
+/// A usual router sled of a small shop (common practice, no source).
+const fn usual_sled() -> Option<Length> {
+    Some(Length::inches(24.0))
 }
 
 /// Clamps of one kind.
@@ -257,6 +308,12 @@ impl ShopKit {
                 jointer_width: Length::inches(8.0),
                 planer_width: Length::inches(12.5),
                 shortest_feed: Length::inches(12.0),
+                narrowest_feed: usual_narrowest_feed(),
+                thinnest_feed: usual_thinnest_feed(),
+                shortest_rip: usual_shortest_rip(),
+                narrowest_rip: usual_narrowest_rip(),
+                shortest_crosscut: usual_shortest_crosscut(),
+                sled_width: usual_sled(),
                 straight_kerf: Length::inches(0.125),
                 widest_bit: Length::inches(2.125),
             },

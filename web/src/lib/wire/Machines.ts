@@ -18,6 +18,31 @@ planer_width: Length,
  */
 shortest_feed: Length, 
 /**
+ * The narrowest work that they may be fed.
+ */
+narrowest_feed: Length, 
+/**
+ * The thinnest work that they may be fed.
+ */
+thinnest_feed: Length, 
+/**
+ * The shortest work that is ripped against the fence of the table saw.
+ */
+shortest_rip: Length, 
+/**
+ * The narrowest strip that is ripped between its blade and its fence.
+ */
+narrowest_rip: Length, 
+/**
+ * The shortest work that is crosscut on its sled.
+ */
+shortest_crosscut: Length, 
+/**
+ * The widest work that the router on its sled reaches over; none where
+ * the shop has no such sled.
+ */
+sled_width: Length | null, 
+/**
  * The kerf of the saw that rips and crosscuts.
  */
 straight_kerf: Length, 
