@@ -14,9 +14,9 @@ use measure::{Figure, Length, Minutes};
 use stock::{FaceKey, Panel, PieceId, Spot};
 
 use crate::glue::clamping::Clamping;
-use crate::machining::counted;
+use crate::machining::{counted, edge};
 use crate::making::{Laid, Making};
-use crate::{Machine, Operation, OperationKind, Step, Supply, Workpiece};
+use crate::{Operation, OperationKind, Step, Supply, Workpiece};
 
 // Rates of hands (common practice, no source).
 const DRY_FIT: Minutes = Minutes::minutes(10.0);
@@ -200,12 +200,11 @@ fn listed(
 
 /// A panel of one strip needs no glue.
 fn single(making: &mut Making, panel: &Panel) {
+    let long = panel.length + making.brief.kit.allowances.trim * 2.0;
     let operation = Operation::begin(OperationKind::Joint, format!("Joint the one strip of {}", panel.name))
-        .turning(vec![Workpiece::Strips(panel.id)], vec![Workpiece::Panel(panel.id)])
-        .at(Machine::Jointer)
-        .taking(SCRAPE)
-        .step("Joint both edges straight; one strip needs no glue")
-        .minding(["first", "jointer", "eyes_ears_lungs", "no_gloves"]);
+        .turning(vec![Workpiece::Strips(panel.id)], vec![Workpiece::Panel(panel.id)]);
+    let operation =
+        edge(making, operation, long, long * 2.0).step("And the other edge; one strip needs no glue");
     making.add(operation);
 }
 
