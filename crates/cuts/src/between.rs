@@ -14,6 +14,9 @@ use crate::{BladeSize, Wanted};
 /// The way around a group is looked at in so many places.
 const PLACES: usize = 48;
 
+/// So many groups are tried in each direction.
+const MOST_GROUPS: usize = 12;
+
 /// So many cuts along a group's way are tried.
 const TRIES: usize = 4;
 
@@ -40,7 +43,7 @@ impl Crowd<'_> {
             let ends = (1..sorted.len()).flat_map(|it| [sorted[..it].to_vec(), sorted[it..].to_vec()]);
             let mut groups: Vec<Vec<usize>> = ends.collect();
             groups.sort_by_key(Vec::len);
-            groups.iter().find_map(|group| self.around(group, blade))
+            groups.iter().take(MOST_GROUPS).find_map(|group| self.around(group, blade))
         })
     }
 

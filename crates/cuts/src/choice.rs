@@ -90,12 +90,86 @@ pub(crate) fn choose<'a>(task: &Task<'a>, avoided: &[Avoided]) -> Vec<Chosen<'a>
         Some(Chosen { wanted: *wanted, fence, blades, avoided })
     });
     let mut chosen: Vec<Chosen> = parts.collect();
-    match task.wish {
-        SawWish::Smooth => chosen.iter_mut().for_each(|it| it.blades.sort_by_key(|blade| !blade.follows)),
-        SawWish::Quick => quickest(&mut chosen),
-        SawWish::OneBlade => one_blade(&mut chosen),
+    if task.wish == SawWish::Smooth {
+        chosen.iter_mut().for_each(|it| it.blades.sort_by_key(|blade| !blade.follows));
+        return chosen;
+    }
+    for it in &mut chosen {
+        // The quickest first; of equal ones the widest, since they come so.
+        it.blades.sort_by(|a, b| a.minutes.total_cmp(&b.minutes));
+    }
+    let first = task.prefer.or_else(|| Outlook::of(&chosen).one_for_all(task.wish));
+    for it in &mut chosen {
+        it.blades.sort_by_key(|candidate| Some(candidate.blade.id) != first);
     }
     chosen
+}
+
+/// What sawing some parts takes beside the cutting itself.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Outlook {
+    /// Minutes if each part is sawn with the blade that is quickest for it, without
+    /// the changes.
+    apart: f64,
+    /// The blades that takes.
+    used: BTreeSet<BladeId>,
+    /// Minutes with one blade for all, for each that can saw all of them; widest first.
+    together: Vec<(BladeId, f64)>,
+}
+
+/// What sawing the parts of a face takes, with which blades.
+pub fn outlook(task: &Task) -> Outlook {
+    let task = Task { prefer: None, wish: SawWish::Quick, ..task.clone() };
+    Outlook::of(&choose(&task, &[]))
+}
+
+impl Outlook {
+    fn of(chosen: &[Chosen]) -> Outlook {
+        let quickest = |it: &Chosen| it.blades.iter().min_by(|a, b| a.minutes.total_cmp(&b.minutes)).copied();
+        let best: Vec<Candidate> = chosen.iter().filter_map(quickest).collect();
+        let mut blades: Vec<BladeSize> = chosen.iter().flat_map(|it| &it.blades).map(|it| it.blade).collect();
+        blades.sort_by(|a, b| b.width.to_mm().total_cmp(&a.width.to_mm()).then(a.id.cmp(&b.id)));
+        blades.dedup_by_key(|it| it.id);
+        let of_part = |it: &Chosen, blade: BladeId| {
+            it.blades.iter().find(|candidate| candidate.blade.id == blade).map(|it| it.minutes)
+        };
+        let together = blades.iter().filter_map(|blade| {
+            let minutes: Option<f64> = chosen.iter().map(|it| of_part(it, blade.id)).sum();
+            Some((blade.id, minutes?))
+        });
+        Outlook {
+            apart: best.iter().map(|it| it.minutes).sum(),
+            used: best.iter().map(|it| it.blade.id).collect(),
+            together: together.collect(),
+        }
+    }
+
+    /// The same for two faces that are sawn one after the other.
+    #[must_use]
+    pub fn and(&self, other: &Outlook) -> Outlook {
+        let both = |(blade, minutes): &(BladeId, f64)| {
+            let others = other.together.iter().find(|it| it.0 == *blade)?;
+            Some((*blade, minutes + others.1))
+        };
+        Outlook {
+            apart: self.apart + other.apart,
+            used: self.used.union(&other.used).copied().collect(),
+            together: self.together.iter().filter_map(both).collect(),
+        }
+    }
+
+    /// The blade for all parts, where one is wished for or takes fewer minutes
+    /// than changing it.
+    pub fn one_for_all(&self, wish: SawWish) -> Option<BladeId> {
+        let (blade, together) = *self.together.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let changes = CHANGE.to_minutes() * self.used.len().saturating_sub(1) as f64;
+        let is_first = match wish {
+            SawWish::Quick => together < self.apart + changes,
+            SawWish::OneBlade => true,
+            SawWish::Smooth => false,
+        };
+        is_first.then_some(blade)
+    }
 }
 
 /// What a blade takes for a line: one cut between two corners that it cannot
@@ -123,49 +197,4 @@ fn facets(corner: &Tight, way: &Way) -> usize {
     let radius = corner.enter.saturating_sub(corner.leave) as f64 * way.step() / corner.turn.max(0.01);
     let each = 2.0 * (radius / (radius + MOST_LEFT.to_mm())).acos();
     ((corner.turn / each.max(0.05)).ceil() as usize).saturating_sub(2)
-}
-
-/// The quickest first; of equal ones the widest, since they come so.
-fn sort(chosen: &mut [Chosen]) {
-    for it in chosen {
-        it.blades.sort_by(|a, b| a.minutes.total_cmp(&b.minutes));
-    }
-}
-
-/// Each part's quickest blade first; or one for all, where changing takes longer.
-fn quickest(chosen: &mut [Chosen]) {
-    sort(chosen);
-    let best = || chosen.iter().filter_map(|it| it.blades.first());
-    let used: BTreeSet<BladeId> = best().map(|it| it.blade.id).collect();
-    let apart: f64 = best().map(|it| it.minutes).sum();
-    let changes = CHANGE.to_minutes() * used.len().saturating_sub(1) as f64;
-    if let Some((blade, together)) = cheapest_for_all(chosen)
-        && together < apart + changes
-    {
-        put_first(chosen, blade);
-    }
-}
-
-fn one_blade(chosen: &mut [Chosen]) {
-    sort(chosen);
-    if let Some((blade, _)) = cheapest_for_all(chosen) {
-        put_first(chosen, blade);
-    }
-}
-
-/// The blade that saws all parts in the fewest minutes, with the minutes.
-fn cheapest_for_all(chosen: &[Chosen]) -> Option<(BladeId, f64)> {
-    let mut blades: Vec<BladeSize> = chosen.iter().flat_map(|it| &it.blades).map(|it| it.blade).collect();
-    blades.sort_by(|a, b| b.width.to_mm().total_cmp(&a.width.to_mm()));
-    let all = blades.into_iter().filter_map(|blade| {
-        let of_part = |it: &Chosen| it.blades.iter().find(|it| it.blade.id == blade.id).map(|it| it.minutes);
-        Some((blade.id, chosen.iter().map(of_part).sum::<Option<f64>>()?))
-    });
-    all.min_by(|a, b| a.1.total_cmp(&b.1))
-}
-
-fn put_first(chosen: &mut [Chosen], blade: BladeId) {
-    for it in chosen {
-        it.blades.sort_by_key(|candidate| candidate.blade.id != blade);
-    }
 }

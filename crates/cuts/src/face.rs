@@ -1,6 +1,6 @@
 //! The whole face: its parts kept apart, one after the other sawn out.
 
-use measure::Length;
+use measure::{Area, Length};
 use outline::{Outline, Point};
 use stock::{CutPlan, PartKey, SawCut, SawCutKind, SawHole};
 
@@ -13,6 +13,19 @@ use crate::part::{Sawn, Setting};
 use crate::straight::{Side, TRIM_OFF, parting, sides};
 use crate::wood::Wood;
 use crate::{BladeSize, Task, Trouble, TroubleKind};
+
+/// No cuts are planned for more parts on one face: nobody saws so many out of one
+/// piece without looking anew.
+const MOST_PARTS: usize = 60;
+
+/// Parts that share less lie beside one another.
+const LEAST_OVERLAP: Area = Area::mm2(1.0);
+
+/// After so many refusals a face is given up.
+const MOST_REFUSALS: usize = 12;
+
+/// So often it is tried to saw one part out of a crowd.
+const MOST_TRIES: usize = 40;
 
 /// So many blades are tried for a part among others.
 const TRIED_IN_CROWD: usize = 3;
@@ -39,16 +52,35 @@ pub struct Planned {
 /// at whose cuts it fails, if it does. That part is then planned otherwise:
 /// without holes, or with another blade, until a plan stands or it is given up.
 pub fn plan(task: &Task, refused: &dyn Fn(&Planned) -> Option<PartKey>) -> Planned {
+    if let Some(troubles) = overlaps(task) {
+        let plan = CutPlan { face: task.face, holes: Vec::new(), cuts: Vec::new() };
+        return Planned { plan, troubles, least_cuts: 0 };
+    }
     let mut avoided = Vec::new();
-    loop {
-        let (planned, ways) = plan_avoiding(task, &avoided);
-        let Some(part) = refused(&planned) else { return planned };
+    let mut last = None;
+    for _ in 0..MOST_REFUSALS {
+        let (found, ways) = plan_avoiding(task, &avoided);
+        let Some(part) = refused(&found) else { return found };
+        last = Some(found.least_cuts);
         // A part that was not sawn at cannot be sawn otherwise.
-        let Some(way) = ways.iter().find(|it| it.part == part).copied() else {
-            return given_up(task, planned);
-        };
+        let Some(way) = ways.iter().find(|it| it.part == part).copied() else { break };
         avoided.push(way);
     }
+    given_up(task, last.unwrap_or_default())
+}
+
+/// Parts that lie on one another, or more than are planned on one face.
+fn overlaps(task: &Task) -> Option<Vec<Trouble>> {
+    let trouble = |it: &crate::Wanted| Trouble { part: it.part, kind: TroubleKind::Overlaps };
+    if task.parts.len() > MOST_PARTS {
+        return Some(task.parts.iter().map(trouble).collect());
+    }
+    let is_on = |it: &&crate::Wanted| {
+        let others = task.parts.iter().filter(|other| other.part != it.part);
+        others.clone().any(|other| it.outline.overlap_area(other.outline) > LEAST_OVERLAP)
+    };
+    let found: Vec<Trouble> = task.parts.iter().filter(is_on).map(trouble).collect();
+    (!found.is_empty()).then_some(found)
 }
 
 fn plan_avoiding(task: &Task, avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
@@ -62,6 +94,7 @@ fn plan_avoiding(task: &Task, avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
         troubles: Vec::new(),
         least_cuts: 0,
         ways: Vec::new(),
+        tries: MOST_TRIES,
     };
     planning.run();
     let plan = CutPlan { face: task.face, holes: planning.holes, cuts: planning.cuts };
@@ -69,10 +102,10 @@ fn plan_avoiding(task: &Task, avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
 }
 
 /// No cuts at all, where the fault lies in none that could be planned otherwise.
-fn given_up(task: &Task, planned: Planned) -> Planned {
+fn given_up(task: &Task, least_cuts: usize) -> Planned {
     let refused = |it: &crate::Wanted| Trouble { part: it.part, kind: TroubleKind::Refused };
     let plan = CutPlan { face: task.face, holes: Vec::new(), cuts: Vec::new() };
-    Planned { plan, troubles: task.parts.iter().map(refused).collect(), ..planned }
+    Planned { plan, troubles: task.parts.iter().map(refused).collect(), least_cuts }
 }
 
 struct Planning<'a> {
@@ -86,6 +119,8 @@ struct Planning<'a> {
     least_cuts: usize,
     /// How each part was sawn.
     ways: Vec<Avoided>,
+    /// How often it may still be tried to saw a part out of a crowd.
+    tries: usize,
 }
 
 impl Planning<'_> {
@@ -170,7 +205,8 @@ impl Planning<'_> {
     /// Where no straight cut parts them: one part after the other is sawn out of
     /// the whole, as long as the rest stays in one piece.
     fn out_of_a_crowd(&mut self, mut within: Vec<usize>, mut wood: Wood) -> Vec<(usize, Wood)> {
-        while within.len() > 1 {
+        while within.len() > 1 && self.tries > 0 {
+            self.tries = self.tries.saturating_sub(within.len());
             let found = within.iter().find_map(|index| {
                 let others: Vec<(PartKey, Point)> = within
                     .iter()

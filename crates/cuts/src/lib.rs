@@ -21,6 +21,7 @@ mod way;
 mod wood;
 
 pub use blade::{RadiusSource, least_radius};
+pub use choice::{Outlook, outlook};
 pub use face::{Planned, plan};
 pub use task::{BladeSize, Task, Wanted};
 pub use trouble::{Trouble, TroubleKind};

@@ -26,6 +26,8 @@ pub struct Task<'a> {
     pub spare: Length,
     /// What the planning is for.
     pub wish: SawWish,
+    /// The blade that comes first wherever it can saw, if one does.
+    pub prefer: Option<BladeId>,
     /// Cuts that come before all others.
     pub first: Vec<SawCut>,
 }

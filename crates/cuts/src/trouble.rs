@@ -25,6 +25,9 @@ pub enum TroubleKind {
     /// Other parts lie so close around it that no cut comes to it without
     /// cutting one of them loose.
     Crowded,
+    /// It lies on another part, or so many parts lie on the face that no cuts are
+    /// planned there.
+    Overlaps,
     /// Cuts were found, and none stood when they were sawn through.
     Refused,
     /// The blade finds no way to its line and away from it.

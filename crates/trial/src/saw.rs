@@ -128,6 +128,7 @@ fn task<'a>(wood: &'a Outline, parts: &[&'a Outline], saw: &Bandsaw) -> Task<'a>
         widest_bit: Length::inches(2.125),
         spare: Length::inches(1.0 / 16.0),
         wish: SawWish::Quick,
+        prefer: None,
         first: Vec::new(),
     }
 }

@@ -338,8 +338,9 @@ mod tests {
         let last_plane = of_kind(&route, OperationKind::Plane).last().unwrap().id;
         assert!(thick.id < first_saw && first_saw < last_plane && thin.after == vec![last_plane]);
         let sawn = of_kind(&route, OperationKind::Saw);
-        let from_panel = sawn.iter().filter(|it| it.inputs == thick.inputs);
-        assert!(from_panel.clone().count() == 2 && from_panel.clone().all(|it| it.after.contains(&thick.id)));
+        let from_panel: Vec<_> = sawn.iter().filter(|it| it.inputs == thick.inputs).collect();
+        assert!(from_panel.len() == 2 && from_panel[0].after.contains(&thick.id));
+        assert!(from_panel[1].after.contains(&from_panel[0].id), "one after the other, as the cuts go");
     }
 
     #[test]

@@ -17,7 +17,7 @@ use stock::{
 
 use crate::cut_sheet::{CutSheet, StockLeft};
 use crate::hold;
-use crate::machining::{counted, thickness_when_sawn};
+use crate::machining::counted;
 use crate::making::{Laid, Making};
 use crate::saw::follow::Bends;
 use crate::saw::sequence::Sequence;
@@ -56,12 +56,7 @@ impl SawnFaces {
         let mut making = Making::new(brief, layout);
         let parts = making.laid_parts();
         let faces = by_face(&parts);
-        let thickness = |laid: &[&Laid]| {
-            let thick = laid.iter().map(|it| thickness_when_sawn(&making, it, &parts));
-            thick.fold(Length::ZERO, Length::max)
-        };
-        let all = faces.iter().map(|(face, laid)| sequence::of_face(&making, *face, laid, thickness(laid)));
-        SawnFaces(all.flatten().collect())
+        SawnFaces(sequence::of_faces(&making, &faces, &parts))
     }
 }
 
@@ -342,111 +337,4 @@ fn bend_figure(making: &Making, bend: &outline::Bend, kerf: Length) -> Figure {
 }
 
 #[cfg(test)]
-mod tests {
-    use outline::{Family, Outline};
-    use stock::Change;
-
-    use super::*;
-    use crate::fixture::{BOARD, brief, of_kind, routed, told};
-
-    /// The second blade is 1/4 in wide, the third 3/8 in, the fourth 3/4 in.
-    fn blade_for(outline: Outline) -> (BladeId, Vec<Way>) {
-        let mut brief = brief();
-        brief.patterns[1].outline = outline;
-        let choice = choose(&brief, &brief.patterns[1]);
-        (choice.blade.unwrap().id, choice.tight.iter().map(|it| it.way).collect())
-    }
-
-    fn handled(neck: f64) -> Outline {
-        let family = Family::Handled {
-            length: Length::inches(18.0),
-            width: Length::inches(9.0),
-            corner: Length::inches(neck),
-            handle_length: Length::inches(5.0),
-            handle_width: Length::inches(1.75),
-            neck: Length::inches(neck),
-        };
-        family.outline().unwrap()
-    }
-
-    #[test]
-    fn the_widest_blade_that_follows_is_chosen() {
-        // Common practice, no source: a wide blade for straight and gentle lines,
-        // 3/8 in for gentle curves, 1/4 in for tight ones.
-        let round = |inches: f64| Family::Round { diameter: Length::inches(inches) }.outline().unwrap();
-        assert_eq!(blade_for(round(16.0)).0, BladeId(4), "8 in of radius: 3/4 in turns 5 7/16");
-        assert_eq!(blade_for(round(10.0)).0, BladeId(3), "5 in: 3/8 in turns 1 7/16");
-        assert_eq!(blade_for(round(2.5)).0, BladeId(2), "1 1/4 in: 1/4 in turns 5/8");
-        let (blade, tight) = blade_for(round(16.0));
-        assert!(tight.is_empty(), "{blade:?} {tight:?}");
-    }
-
-    #[test]
-    fn inside_bends_count_for_less_and_outside_bends_for_more() {
-        // Off the line by 1/16 in and half a kerf of 0.042: an inside radius of 5/8
-        // in leaves the blade 0.54 in, less than 1/4 in turns; 3/4 in leaves 0.67.
-        assert_eq!(blade_for(handled(0.75)).0, BladeId(2));
-        assert_eq!(blade_for(handled(0.625)).0, BladeId(1));
-    }
-
-    #[test]
-    fn inside_corners_get_a_hole_and_outside_corners_a_way_out() {
-        let brief = brief();
-        let choice = choose(&brief, &brief.patterns[0]);
-        let holes = choice.tight.iter().filter(|it| matches!(it.way, Way::Hole(_))).count();
-        let outs = choice.tight.iter().filter(|it| it.way == Way::RunOut).count();
-        assert_eq!((holes, outs), (2, 6));
-        let route = routed(&brief);
-        assert_eq!(told(&route, "inside corner").len(), 1);
-        let drilled = of_kind(&route, OperationKind::Drill);
-        assert_eq!(drilled.len(), 1);
-        let sawn = of_kind(&route, OperationKind::Saw);
-        assert!(sawn[0].after.contains(&drilled[0].id));
-    }
-
-    #[test]
-    fn a_chosen_blade_stays_chosen_and_is_told_if_it_cannot_turn() {
-        let mut brief = brief();
-        brief.patterns[1].outline = handled(0.75);
-        assert!(told(&routed(&brief), "curve tighter than the blade").is_empty());
-        brief.job.choices.blades.insert(BOARD, BladeId(3));
-        let route = routed(&brief);
-        let [finding] = told(&route, "curve tighter than the blade")[..] else { panic!() };
-        assert_eq!(finding.mendings[0].change, Some(Change::Blade { pattern: BOARD, to: BladeId(2) }));
-        let sawn = of_kind(&route, OperationKind::Saw);
-        let blade = sawn[1].set_up.iter().find(|it| it.label == "blade").unwrap();
-        assert_eq!(blade.value, "3/8 in, 4 teeth per inch");
-        brief.kit.bandsaw.blades.clear();
-        let route = routed(&brief);
-        assert_eq!(told(&route, "no blade for the bandsaw").len(), 2);
-        assert_eq!(of_kind(&route, OperationKind::Saw).len(), 2);
-    }
-
-    #[test]
-    fn column_guide_and_openings_are_minded() {
-        let mut brief = brief();
-        let quiet = routed(&brief);
-        for rule in ["work meets the column", "too thick for the bandsaw", "opening inside the part"] {
-            assert!(told(&quiet, rule).is_empty(), "{rule}");
-        }
-        let guide = of_kind(&quiet, OperationKind::Saw)[0]
-            .set_up
-            .iter()
-            .find(|it| it.label == "guide above the table");
-        assert_eq!(guide.unwrap().value, "1 in", "19.5 mm and 1/4 in");
-        brief.kit.bandsaw.throat = Length::mm(150.0);
-        assert!(
-            told(&routed(&brief), "work meets the column").is_empty(),
-            "straight cuts free the blank first"
-        );
-        brief.kit.bandsaw.throat = Length::mm(30.0);
-        brief.kit.bandsaw.height = Length::mm(15.0);
-        let hole = crate::fixture::disc(Point::new(190.0, 110.0), 20.0, 60);
-        let outer = brief.patterns[1].outline.outer().clone();
-        brief.patterns[1].outline = Outline::new(outer, vec![hole]).unwrap();
-        let route = routed(&brief);
-        assert_eq!(told(&route, "work meets the column").len(), 1, "beside the handle the blank stands out");
-        assert_eq!(told(&route, "too thick for the bandsaw").len(), 2);
-        assert_eq!(told(&route, "opening inside the part").len(), 1);
-    }
-}
+mod tests;

@@ -43,7 +43,7 @@ const SLED: Pace = Pace { pass: SLED_PASS, per_m2: SLED_PER_M2, set_up: Minutes:
 /// Passes that a depth takes, one at least.
 fn passes(depth: Length, each: Length) -> f64 {
     // A depth that is a whole number of passes but for rounding takes no more of them.
-    (depth / each - 1e-6).ceil().max(1.0).min(MOST_PASSES)
+    (depth / each - 1e-6).ceil().clamp(1.0, MOST_PASSES)
 }
 
 /// Brings a blank flat and to thickness, and tells where a machine does not take it.

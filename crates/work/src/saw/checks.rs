@@ -154,6 +154,15 @@ fn not_sawn(making: &Making, part: &Laid, trouble: &Trouble) -> Finding {
                 by_hand(),
             ],
         ),
+        TroubleKind::Overlaps => finding(
+            Grade::Note,
+            "no cuts planned here",
+            format!("{} lies on another part, or more than 60 parts lie on its face", part.name),
+            Figure::new("cuts planned", "0").by("counted", "the layout itself"),
+            "1".to_owned(),
+            "cuts are planned one by one, for parts that lie beside one another",
+            vec![Mending::by_hand("lay the parts apart, or on more than one piece"), by_hand()],
+        ),
         TroubleKind::NoWay | TroubleKind::Refused => finding(
             Grade::Mend,
             "no way for the blade",

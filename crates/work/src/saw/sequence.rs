@@ -1,12 +1,16 @@
 //! Which cuts saw a face apart: planned, then proved.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use cuts::{BladeSize, Planned, Task, Trouble, Wanted};
-use judge::{Bench, CutRuling, Refusal, Ruling, judge};
+use judge::{Bench, CutRuling, Fault, Refusal, Ruling, judge};
 use measure::Length;
 use outline::{Outline, Point, band};
-use stock::{Bandsaw, Blade, CutPlan, FaceKey, OwnCut, PartKey, SawCut, SawCutKind, SawLeg};
+use rayon::prelude::*;
+use stock::{Bandsaw, Blade, BladeId, CutPlan, FaceKey, OwnCut, PartKey, SawCut, SawCutKind, SawLeg};
 
 use crate::cut_sheet::{CutFigures, CutSheet, Falling, StockLeft};
+use crate::machining::thickness_when_sawn;
 use crate::making::{Laid, Making};
 use crate::saw::proof::plan_cuts;
 use crate::saw::{OFF_THE_LINE, mount, words};
@@ -28,19 +32,50 @@ pub(super) struct Sequence {
     pub(super) own_refused: Vec<Refusal>,
 }
 
-/// Plans the cuts of a face and has them judged; none of a face that is not known.
-pub(super) fn of_face(
+/// Plans the cuts of all faces and has them judged.
+pub(super) fn of_faces(
     making: &Making,
-    face: FaceKey,
-    parts: &[&Laid],
-    thickness: Length,
-) -> Option<Sequence> {
-    let found = making.brief.face(face).ok()?;
-    let bad = found.zones.iter().filter(|it| !it.kind.is_sound());
-    let faults = bad.map(|it| Outline::from(it.area.clone())).collect();
-    let saw = &making.brief.kit.bandsaw;
-    let planning = Planning { making, face, parts, wood: found.outline, faults, thickness, saw };
-    Some(planning.run())
+    faces: &BTreeMap<FaceKey, Vec<&Laid>>,
+    parts: &[Laid],
+) -> Vec<Sequence> {
+    let known = faces.iter().filter_map(|(face, laid)| Planning::new(making, *face, laid, parts));
+    let mut all: Vec<Planning> = known.collect();
+    let outlooks = all.iter().map(|it| cuts::outlook(&it.task(Vec::new())));
+    let together = outlooks.reduce(|all, it| all.and(&it)).unwrap_or_default();
+    let mut planned = |prefer: Option<BladeId>| -> Vec<Sequence> {
+        all.iter_mut().for_each(|it| it.prefer = prefer);
+        all.par_iter().map(Planning::run).collect()
+    };
+    let prefer = together.one_for_all(making.brief.job.choices.sawing);
+    let first = planned(prefer);
+    let used = blades_of(&first);
+    // What could not be sawn with the blade for all may draw the rest along.
+    let narrower = used.iter().copied().filter(|it| Some(*it) != prefer);
+    let Some(other) = narrower.min_by(|a, b| width(making, *a).total_cmp(&width(making, *b))) else {
+        return first;
+    };
+    if prefer.is_none() {
+        return first;
+    }
+    let second = planned(Some(other));
+    if blades_of(&second).len() < used.len() && troubles(&second) <= troubles(&first) {
+        second
+    } else {
+        first
+    }
+}
+
+fn blades_of(all: &[Sequence]) -> BTreeSet<BladeId> {
+    all.iter().filter_map(|it| it.sheet.as_ref()).flat_map(|it| &it.plan.cuts).map(|it| it.blade).collect()
+}
+
+fn troubles(all: &[Sequence]) -> usize {
+    all.iter().map(|it| it.troubles.len()).sum()
+}
+
+/// Millimetres; none of a blade that is gone.
+fn width(making: &Making, id: BladeId) -> f64 {
+    crate::saw::blade(making, id).map_or(0.0, |it| it.width.to_mm())
 }
 
 struct Planning<'a> {
@@ -52,9 +87,27 @@ struct Planning<'a> {
     faults: Vec<Outline>,
     thickness: Length,
     saw: &'a Bandsaw,
+    /// The blade that saves changes over all faces.
+    prefer: Option<BladeId>,
 }
 
-impl Planning<'_> {
+impl<'a> Planning<'a> {
+    /// None of a face that is not known.
+    fn new(
+        making: &'a Making<'a>,
+        face: FaceKey,
+        laid: &'a [&'a Laid<'a>],
+        parts: &[Laid],
+    ) -> Option<Planning<'a>> {
+        let found = making.brief.face(face).ok()?;
+        let bad = found.zones.iter().filter(|it| !it.kind.is_sound());
+        let faults = bad.map(|it| Outline::from(it.area.clone())).collect();
+        let thick = laid.iter().map(|it| thickness_when_sawn(making, it, parts));
+        let thickness = thick.fold(Length::ZERO, Length::max);
+        let (wood, saw) = (found.outline, &making.brief.kit.bandsaw);
+        Some(Planning { making, face, parts: laid, wood, faults, thickness, saw, prefer: None })
+    }
+
     fn run(&self) -> Sequence {
         let parts: Vec<(PartKey, &Outline)> =
             self.parts.iter().map(|it| (it.key, &it.placement.outline)).collect();
@@ -90,6 +143,7 @@ impl Planning<'_> {
             widest_bit: self.making.brief.kit.machines.widest_bit,
             spare: OFF_THE_LINE,
             wish: choices.sawing,
+            prefer: self.prefer,
             first,
         }
     }
@@ -128,7 +182,8 @@ impl Planning<'_> {
             let cuts = before.iter().chain([&cut]).cloned().collect();
             let plan = CutPlan { face: self.face, holes: Vec::new(), cuts };
             let ruling = judge(bench, &plan);
-            match ruling.refusals.iter().find(|it| it.cut == Some(before.len())) {
+            let of_this = |it: &&Refusal| it.cut == Some(before.len()) || it.fault == Fault::TooMuch;
+            match ruling.refusals.iter().find(of_this) {
                 None => return Ok(cut),
                 Some(refusal) => why = Some(*refusal),
             }
