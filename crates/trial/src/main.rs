@@ -1,5 +1,6 @@
-//! How well placing does on published instances and on slabs of its own: run
-//! by `cargo xtask bench place`, described in BENCH.md.
+//! How well placing does on published instances and on slabs of its own, and
+//! how well cuts are planned: run by `cargo xtask bench place` and `saw`,
+//! described in BENCH.md.
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod instance;
@@ -28,15 +29,12 @@ struct Asked {
 }
 
 fn main() -> ExitCode {
-    if std::env::args().nth(1).as_deref() == Some("saw") {
-        if std::env::args().nth(2).as_deref() == Some("slabs") {
-            saw::slabs(1, 30);
-        } else {
-            saw::study(1, 500);
-        }
-        return ExitCode::SUCCESS;
-    }
-    match asked(std::env::args().skip(1)).and_then(|asked| study(&asked)) {
+    let mut words = std::env::args().skip(1).peekable();
+    let done = match words.next_if(|it| it == "saw") {
+        Some(_) => saw_asked(words).and_then(|it| saw::study(&it)),
+        None => asked(words).and_then(|asked| study(&asked)),
+    };
+    match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(problem) => {
             eprintln!("{}", problem.message);
@@ -56,6 +54,21 @@ fn asked(mut words: impl Iterator<Item = String>) -> Result<Asked, Problem> {
             "--seconds" => asked.seconds = value.parse().map_err(|_| wrong())?,
             "--seed" => asked.seed = value.parse().map_err(|_| wrong())?,
             "--only" => asked.only = Some(value),
+            _ => return Err(Problem::new(format!("{word} is not known here"))),
+        }
+    }
+    Ok(asked)
+}
+
+fn saw_asked(mut words: impl Iterator<Item = String>) -> Result<saw::Asked, Problem> {
+    let mut asked = saw::Asked { from: None, seed: 1, count: 500 };
+    while let Some(word) = words.next() {
+        let value = words.next().ok_or_else(|| Problem::new(format!("{word} needs a value")))?;
+        let wrong = || Problem::new(format!("{word} cannot be {value}"));
+        match word.as_str() {
+            "--from" => asked.from = Some(value.into()),
+            "--seed" => asked.seed = value.parse().map_err(|_| wrong())?,
+            "--count" => asked.count = value.parse().map_err(|_| wrong())?,
             _ => return Err(Problem::new(format!("{word} is not known here"))),
         }
     }

@@ -30,7 +30,7 @@ pub use operation::{
     Workpiece,
 };
 pub use route::{route, route_sawn};
-pub use saw::{SawnFaces, plan_cuts, refusal};
+pub use saw::{SawnFaces, plan_cuts, refusal, refused_part};
 
 #[cfg(test)]
 mod fixture;

@@ -23,7 +23,7 @@ use crate::saw::follow::Bends;
 use crate::saw::sequence::Sequence;
 use crate::{Machine, Mark, MarkKind, Operation, OperationKind};
 
-pub use crate::saw::proof::{plan_cuts, refusal};
+pub use crate::saw::proof::{plan_cuts, refusal, refused_part};
 
 /// Left on outside of the line, for the sander (common practice, no source).
 const OFF_THE_LINE: Length = Length::inches(1.0 / 16.0);

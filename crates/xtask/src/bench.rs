@@ -48,17 +48,20 @@ enum Subject {
     Photo,
     /// Published and own instances of placing
     Place,
+    /// Cuts for random outlines and whole slabs, judged, and wrong plans
+    Saw,
 }
 
 impl Bench {
     pub(crate) fn run(self, root: &Path) -> Result<(), Problem> {
         let photo = matches!(self.what, Subject::Photo);
         let place = matches!(self.what, Subject::Place);
+        let saw = matches!(self.what, Subject::Saw);
         let unused = [
-            ("--from", self.from.is_some() && !photo && !place),
+            ("--from", self.from.is_some() && !photo && !place && !saw),
             ("--seconds", self.seconds.is_some() && !place),
-            ("--seed", self.seed.is_some() && !photo && !place),
-            ("--count", self.count.is_some() && !photo),
+            ("--seed", self.seed.is_some() && !photo && !place && !saw),
+            ("--count", self.count.is_some() && !photo && !saw),
             ("--render", self.render && !photo),
             ("--only", self.only.is_some() && !place),
         ];
@@ -68,15 +71,18 @@ impl Bench {
         match self.what {
             Subject::Demo => demo(root).map_err(|it| it.problem().clone()),
             Subject::Start => start(root),
-            Subject::Photo => self.hand_over(root, "proving"),
-            Subject::Place => self.hand_over(root, "trial"),
+            Subject::Photo => self.hand_over(root, "proving", None),
+            Subject::Place => self.hand_over(root, "trial", None),
+            Subject::Saw => self.hand_over(root, "trial", Some("saw")),
         }
     }
 
-    /// Hands over to a program of its own, built for speed.
-    fn hand_over(self, root: &Path, program: &str) -> Result<(), Problem> {
+    /// Hands over to a program of its own, built for speed, with the subject where
+    /// it has several.
+    fn hand_over(self, root: &Path, program: &str, subject: Option<&str>) -> Result<(), Problem> {
         let mut study = Command::new(env!("CARGO"));
         study.current_dir(root).args(["run", "--release", "--quiet", "--package", program, "--"]);
+        study.args(subject);
         study.args(self.from.iter().flat_map(|it| [OsStr::new("--from"), it.as_os_str()]));
         for (name, number) in [("--seed", self.seed), ("--count", self.count)] {
             study.args(number.iter().flat_map(|it| [name.to_owned(), it.to_string()]));

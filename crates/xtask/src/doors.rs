@@ -29,7 +29,7 @@ const MAY_USE: [(&str, &[&str]); 20] = [
     ("server", &["measure", "outline", "stock", "shop"]),
     ("treen", &["measure", "outline", "stock", "shop", "server"]),
     ("proving", &["measure", "outline", "stock", "photo", "scene"]),
-    ("trial", &["measure", "handbook", "outline", "stock", "nest", "layout", "cuts", "judge"]),
+    ("trial", &["measure", "handbook", "outline", "stock", "nest", "layout", "cuts", "judge", "work"]),
     ("xtask", &["measure", "outline", "shop"]),
 ];
 

@@ -52,7 +52,7 @@ pub(crate) fn shape(seed: u64, number: u64) -> Lying {
 }
 
 /// A board with some waste on each side, at times far more at one end.
-fn board(part: &Outline, rng: &mut Pcg64Mcg) -> Outline {
+pub(crate) fn board(part: &Outline, rng: &mut Pcg64Mcg) -> Outline {
     let sides = part.bounds();
     let mut waste = || rng.random_range(12.0..60.0);
     let (left, right, low, high) = (waste(), waste(), waste(), waste());

@@ -1,12 +1,15 @@
 //! Slabs with two knots and six parts laid on them, to be sawn whole.
 
-use measure::Length;
+use std::path::Path;
+
+use measure::{Length, Problem};
 use nest::{Asks, Bed, Kind, Task, Turns, fill_looking};
 use outline::{Outline, Point, Ring};
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 
-use crate::saw::shapes;
+use crate::saw::bench::{SAWS, saw, task};
+use crate::saw::{picture, plan, shapes};
 
 /// Parts on each slab.
 const PARTS: usize = 6;
@@ -18,16 +21,63 @@ const GAPS: [f64; 3] = [6.0, 10.0, 20.0];
 /// Looks that the laying takes.
 const LOOKS: u32 = 40;
 
+/// Slabs of the study.
+const COUNT: u64 = 36;
+
 /// Six parts on a slab.
-pub(crate) struct Laid {
-    pub(crate) name: String,
-    pub(crate) slab: Outline,
-    pub(crate) knots: Vec<Outline>,
-    pub(crate) parts: Vec<Outline>,
+struct Laid {
+    name: String,
+    slab: Outline,
+    knots: Vec<Outline>,
+    parts: Vec<Outline>,
+    /// How much lies between them, millimetres.
+    gap: f64,
+}
+
+/// Plans and judges every slab whole: on how many of those whose parts lie a
+/// hand's finger apart, or closer, all six are freed.
+pub(crate) fn study(seed: u64, folder: &Path) -> Result<(), Problem> {
+    let mut good = [0.0; GAPS.len()];
+    let mut refused = 0;
+    let mut ms = Vec::new();
+    for number in 0..COUNT {
+        let laid = laid(seed, number);
+        let saw = saw((number / 3) as usize % SAWS);
+        let parts: Vec<&Outline> = laid.parts.iter().collect();
+        let task = cuts::Task { faults: laid.knots.clone(), ..task(&laid.slab, &parts, &saw) };
+        let (planned, ruling, told) = plan(&task, &saw);
+        let stands = work::refusal(&ruling, &planned).is_none();
+        refused += u32::from(!stands);
+        let is_whole = stands && planned.troubles.is_empty() && laid.parts.len() == PARTS;
+        good[(number % 3) as usize] += f64::from(u8::from(is_whole));
+        let took = (told.planning + told.judging).as_secs_f64() * 1e3;
+        ms.push(took);
+        println!(
+            "{} {} parts {:.0} mm apart, {} cuts of at least {}, {took:.0} ms {}",
+            laid.name,
+            laid.parts.len(),
+            laid.gap,
+            planned.plan.cuts.len(),
+            planned.least_cuts,
+            planned.troubles.first().map_or(String::new(), |it| format!("{:?}", it.kind)),
+        );
+        if number < 3 {
+            picture::plan(&folder.join(format!("{}.svg", laid.name)), &task, &planned.plan)?;
+        }
+    }
+    ms.sort_by(f64::total_cmp);
+    let each = COUNT as f64 / GAPS.len() as f64;
+    for (gap, good) in GAPS.iter().zip(good) {
+        println!("figure: saw.layouts_ok_pct_at_{gap:.0}_mm {:.1}", good / each * 100.0);
+    }
+    println!("figure: saw.layouts_ok_pct {:.1}", good.iter().sum::<f64>() / COUNT as f64 * 100.0);
+    println!("figure: saw.layouts_refused {refused}");
+    println!("figure: saw.layout_median_ms {:.0}", ms[ms.len() / 2]);
+    Ok(())
 }
 
 /// The slab of a number: live edges, two knots, six of the study's shapes.
-pub(crate) fn laid(seed: u64, number: u64) -> Laid {
+fn laid(seed: u64, number: u64) -> Laid {
     let mut rng = Pcg64Mcg::seed_from_u64(seed.wrapping_mul(7_777_777).wrapping_add(number));
     let slab = slab(&mut rng);
     let knots: Vec<Outline> = [0.3, 0.7].iter().map(|at| knot(*at, &mut rng)).collect();
@@ -46,7 +96,7 @@ pub(crate) fn laid(seed: u64, number: u64) -> Laid {
     let task = Task { kinds: &kinds, beds: &beds, may: &|_, _| true, gap: &|_, _| Length::mm(gap) };
     let filling = fill_looking(&task, &[], seed + number, LOOKS, &|| false);
     let parts = filling.lying.iter().map(|it| it.place.outline(&kinds[it.kind].0.outline)).collect();
-    Laid { name: format!("slab-{number:02}"), slab, knots, parts }
+    Laid { name: format!("slab-{number:02}"), slab, knots, parts, gap }
 }
 
 fn kind(outline: Outline) -> Kind {

@@ -10,13 +10,15 @@ use stock::PartKey;
 /// The wood's thickness under the guide is no matter of cuts and is not asked
 /// about here.
 pub fn plan_cuts(task: &Task, bench: &Bench) -> (Planned, Ruling) {
-    let planned = cuts::plan(task, &|planned| {
-        let ruling = judge(bench, &planned.plan);
-        let refusal = refusal(&ruling, planned)?;
-        Some(part_of(&refusal, planned, bench))
-    });
+    let planned = cuts::plan(task, &|planned| refused_part(planned, bench));
     let ruling = judge(bench, &planned.plan);
     (planned, ruling)
+}
+
+/// The part at whose cuts a plan fails when it is sawn through; none if it stands.
+pub fn refused_part(planned: &Planned, bench: &Bench) -> Option<PartKey> {
+    let ruling = judge(bench, &planned.plan);
+    Some(part_of(&refusal(&ruling, planned)?, planned, bench))
 }
 
 /// The first refusal that the cuts are to blame for: a part that no cut was
