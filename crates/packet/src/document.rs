@@ -8,6 +8,7 @@ use serde::Serialize;
 use stock::{Brief, PictureId};
 
 use crate::bench::{self, Bench};
+use crate::sawing::{self, Sawing};
 use crate::summary::{self, Summary};
 use crate::template::{self, Template};
 use crate::tile::Tiling;
@@ -25,6 +26,7 @@ struct Packet {
     frame: Frame,
     summary: Summary,
     woods: Vec<Wood>,
+    sawings: Vec<Sawing>,
     templates: Vec<Template>,
     bench: Bench,
 }
@@ -67,6 +69,7 @@ pub(crate) fn packet(
         frame: Frame { side: Tiling::SIDE, head: Tiling::HEAD, foot: Tiling::FOOT },
         summary: summary::summary(brief, plan),
         woods: wood::faces(brief, plan, picture, &mut files),
+        sawings: sawing::faces(brief, plan, &mut files),
         templates: template::templates(brief, plan, &mut files),
         bench: bench::bench(brief, plan, &mut files),
     };

@@ -24,6 +24,8 @@ pub(crate) struct Drawing {
 pub(crate) enum Line {
     /// What the saw or the drill leaves: continuous, thick.
     Cut,
+    /// The way of a saw: long dash, dot.
+    Sawn,
     /// A rim on the upper side: continuous, thin.
     Rim,
     /// What lies on the underside: dashed.
@@ -54,6 +56,7 @@ impl Line {
     const fn pen(self) -> (f64, &'static str, &'static str) {
         match self {
             Line::Cut => (0.5, "", INK),
+            Line::Sawn => (0.35, "7 1.2 0.6 1.2", COOL),
             Line::Rim => (0.25, "", INK),
             Line::Hidden => (0.3, "3 1.5", INK),
             Line::Middle => (0.25, "7 1.2 0.6 1.2", INK),
@@ -129,6 +132,17 @@ impl Drawing {
     pub(crate) fn segment(&mut self, it: Segment, line: Line) {
         let ([x1, y1], [x2, y2]) = (self.on_paper(it.from), self.on_paper(it.to));
         self.add(&format!("<path d=\"M{x1:.4} {y1:.4}L{x2:.4} {y2:.4}\" {}/>", line.style()));
+    }
+
+    /// Draws an open line through points.
+    pub(crate) fn way(&mut self, it: &[Point], line: Line) {
+        let mut path = String::new();
+        for (index, point) in it.iter().enumerate() {
+            let [x, y] = self.on_paper(*point);
+            let verb = if index == 0 { 'M' } else { 'L' };
+            let _ = write!(path, "{verb}{x:.3} {y:.3}");
+        }
+        self.add(&format!("<path d=\"{path}\" {}/>", line.style()));
     }
 
     /// Draws a line between two places on the paper.

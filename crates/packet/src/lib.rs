@@ -12,6 +12,7 @@ mod flag;
 mod holes;
 mod picture;
 mod printing;
+mod sawing;
 mod sheet;
 mod strips;
 mod summary;

@@ -18,10 +18,11 @@ use typst_layout::PagedDocument;
 use typst_pdf::PdfOptions;
 
 /// The sources that every document may import, by their virtual path.
-const SOURCES: [(&str, &str); 7] = [
+const SOURCES: [(&str, &str); 8] = [
     ("/look.typ", include_str!("../typ/look.typ")),
     ("/summary.typ", include_str!("../typ/summary.typ")),
     ("/wood.typ", include_str!("../typ/wood.typ")),
+    ("/sawing.typ", include_str!("../typ/sawing.typ")),
     ("/template.typ", include_str!("../typ/template.typ")),
     ("/bench.typ", include_str!("../typ/bench.typ")),
     ("/packet.typ", include_str!("../typ/packet.typ")),

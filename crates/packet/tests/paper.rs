@@ -76,6 +76,33 @@ fn parts_strips_and_findings_stand_on_the_wood_by_their_own_numbers() {
     assert_eq!(flagged, [bare[0], bare[1] + 1, bare[2]]);
 }
 
+/// Every face's own page: all cuts with their words, and what is left to sand.
+#[test]
+fn cuts_are_printed_by_the_numbers_of_their_sheet() {
+    let brief = fixture::brief(Paper::Letter, Units::INCHES);
+    let mut plan = fixture::plan(&brief);
+    let without = reading::words(&packet(&brief, &plan)).join(" ");
+    assert!(!without.contains("reach to the column"));
+    plan.cut_sheets = work::route(&brief, &plan.layout).cut_sheets;
+    assert_eq!(plan.cut_sheets.len(), 2, "the slab and the panel");
+    let pdf = packet(&brief, &plan);
+    keep("packet-cuts.pdf", &pdf);
+    let text = reading::words(&pdf).join(" ");
+    assert!(text.contains("reach to the column") && text.contains("left for the sander"));
+    for sheet in &plan.cut_sheets {
+        for figures in &sheet.cuts {
+            let begin: Vec<&str> = figures.words.split_whitespace().take(3).collect();
+            assert!(text.contains(&begin.join(" ")), "{}", figures.words);
+        }
+    }
+    let page =
+        reading::words(&pdf).into_iter().find(|it| it.contains("The same numbers as on the screen")).unwrap();
+    for number in 1..=plan.cut_sheets[0].cuts.len() {
+        let times = page.split_whitespace().filter(|it| *it == number.to_string()).count();
+        assert!(times >= 2, "{number} is on the drawing and in the table");
+    }
+}
+
 #[test]
 fn the_cautions_end_with_rules_to_look_up() {
     let brief = fixture::brief(Paper::Letter, Units::INCHES);

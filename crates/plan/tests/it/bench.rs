@@ -112,6 +112,7 @@ pub(crate) fn operation(id: u32, kind: OperationKind, hands: f64, wait: f64, aft
         uses: Vec::new(),
         figures: Vec::new(),
         marks: Vec::new(),
+        cuts: Vec::new(),
         fixings: Vec::new(),
     }
 }
