@@ -5,11 +5,31 @@ import { jobWishes, movedWish } from '@/jobs/joblabels';
 import { PinTool } from '@/jobs/pintool.svelte';
 import { flagAt, flagsOf, placeOf, type Flag, type Lit } from '@/jobs/places';
 import type { Room } from '@/jobs/shelves';
-import { arranged, groundsOf, groundOf, onlyUsed, onScene, usedFaces, type Ground } from '@/jobs/scene';
+import { arranged, faceId, groundsOf, groundOf, onlyUsed, onScene, usedFaces, type Ground } from '@/jobs/scene';
 import { boxAt, centroidOf, type Box } from '@/lib/geometry';
+import { cutNumbers, numberAt, type CutNumber } from '@/sawing/cutmarks';
+import type { CutLayer } from '@/sawing/cutlayer.svelte';
+import { ownCutOf, withOwnCut } from '@/sawing/owncuts';
+import { WayTool } from '@/sawing/waytool.svelte';
+import { beginOf } from '@/sawing/sequence';
+import type { CutSheet } from '@/lib/wire/CutSheet';
+import type { OwnCut } from '@/lib/wire/OwnCut';
 import type { Placement } from '@/lib/wire/Placement';
 import type { Point } from '@/lib/wire/Point';
 import type { Spot } from '@/lib/wire/Spot';
+
+/** The numbers of a face's cuts, on the drawing. */
+export interface FaceNumbers {
+  face: string;
+  numbers: CutNumber[];
+}
+
+/** What stands on the drawing beside the wood and the parts: names, findings and cuts, clear of each other. */
+export interface Drawn {
+  labels: Placed[];
+  flags: Flag[];
+  cuts: FaceNumbers[];
+}
 
 /** Flags stand this many pixels apart. */
 const FLAGS_APART = 30;
@@ -18,7 +38,10 @@ const FLAGS_APART = 30;
 export class JobScene {
   /** Shows also the wood that nothing lies on. */
   all = $state(false);
+  /** Whether a cut of the maker's own is being drawn. */
+  drawsCut = $state(false);
   readonly tool: PinTool;
+  readonly way = new WayTool((way) => this.#keepCut(way), () => this.drawCut(false));
 
   /** All faces of the job. */
   readonly every = $derived.by((): Ground[] => {
@@ -52,11 +75,18 @@ export class JobScene {
   /** How many faces have nothing on them. */
   readonly spare = $derived.by(() => this.every.length - onlyUsed(this.every, this.#used).length);
 
+  /** None while the search lays the parts elsewhere. */
+  readonly #sheets = $derived.by((): readonly CutSheet[] => {
+    const shown = this.cuts.shown && !this.desk.work.running;
+    return (shown && this.desk.plan?.cut_sheets) || [];
+  });
+
   /** `room` is what the board has for the drawing. */
   constructor(
     readonly desk: JobDesk,
     private readonly room: () => Room,
     coarse: () => boolean,
+    readonly cuts: CutLayer,
   ) {
     this.tool = new PinTool(desk, () => this.grounds, (at, reach) => this.#touchFlag(at, reach), coarse);
   }
@@ -68,8 +98,49 @@ export class JobScene {
     return job ? placeOf(spot, this.grounds, placements, job) : { at: [], parts: [], faces: [] };
   }
 
-  /** The names of what rests here, and the findings' numbers clear of them. */
-  drawn(scale: number, near = false, hovered: string | null = null): { labels: Placed[]; flags: Flag[] } {
+  /** The cuts that are drawn on a face. */
+  sheetOn(ground: Ground): CutSheet | undefined {
+    return this.#sheets.find((it) => faceId(it.plan.face) === ground.key);
+  }
+
+  /** Where to look: at the cut or at the finding that is looked at. */
+  get look(): Point | null {
+    const ground = this.grounds.find((it) => it.key === this.cuts.chosen?.face);
+    const cut = ground && this.sheetOn(ground)?.plan.cuts[(this.cuts.chosen?.number ?? 0) - 1];
+    const begin = cut && beginOf(cut);
+    return ground && begin ? onScene(ground, begin.at) : (this.lit.at[0] ?? null);
+  }
+
+  /** What the pointer works with. */
+  get inUse(): PinTool | WayTool {
+    return this.drawsCut ? this.way : this.tool;
+  }
+
+  /** The maker's own cuts on a face. */
+  ownOn(ground: Ground): OwnCut[] {
+    const drawn = this.cuts.shown || this.drawsCut || this.desk.stale;
+    return drawn ? (this.desk.job?.choices.own_cuts ?? []).filter((it) => faceId(it.face) === ground.key) : [];
+  }
+
+  /** Takes the pen for a cut of the maker's own in hand, or puts it away. */
+  drawCut(yes: boolean): void {
+    this.way.cancel();
+    this.tool.take(null);
+    this.drawsCut = yes;
+  }
+
+  async #keepCut(way: Point[]): Promise<boolean> {
+    await this.desk.deed.run(() => {
+      const cut = ownCutOf(way, this.grounds);
+      return this.desk.edit((job) => withOwnCut(job, cut));
+    });
+    if (this.desk.deed.problem) return false;
+    this.drawCut(false);
+    return true;
+  }
+
+  /** The names of what rests here, the findings' numbers clear of them, and the cuts' numbers clear of both. */
+  drawn(scale: number, near = false, hovered: string | null = null): Drawn {
     const wishes = jobWishes(this, hovered);
     const names = placeLabels(wishes.first, [], scale);
     const boxes = names.map((it) => it.box);
@@ -77,7 +148,20 @@ export class JobScene {
     const side = FLAGS_APART / scale;
     const taken = [...boxes, ...flags.map((it) => boxAt(it.at, { width: side, height: side }))];
     const others = near ? wishes.near : wishes.near.filter((it) => it.key === hovered);
-    return { labels: [...names, ...placeLabels(others, taken, scale)], flags };
+    const cuts = this.#cutNumbers(scale, taken);
+    const numbers = cuts.flatMap((it) => it.numbers.map(({ at }) => boxAt(at, { width: side, height: side })));
+    return { labels: [...names, ...placeLabels(others, [...taken, ...numbers], scale)], flags, cuts };
+  }
+
+  #cutNumbers(scale: number, taken: readonly Box[]): FaceNumbers[] {
+    return this.grounds.flatMap((ground) => {
+      const sheet = this.sheetOn(ground);
+      if (!sheet) return [];
+      const rings = this.tool.resting.filter((it) => faceId(it.face) === ground.key).map((it) => it.outline.outer);
+      const boxes = taken.map((it) => ({ ...it, left: it.left - ground.at[0], bottom: it.bottom - ground.at[1] }));
+      const numbers = cutNumbers(sheet, { rings, boxes }, scale);
+      return [{ face: ground.key, numbers: numbers.map((it) => ({ ...it, of: onScene(ground, it.of), at: onScene(ground, it.at) })) }];
+    });
   }
 
   /** The name of the part that is being moved. */
@@ -99,8 +183,14 @@ export class JobScene {
   }
 
   #touchFlag(at: [number, number], reach: number): boolean {
-    const flag = flagAt(this.drawn(REACH / reach).flags, at, reach);
-    if (flag) this.desk.choose(flag.index);
-    return flag !== undefined;
+    const { flags, cuts } = this.drawn(REACH / reach);
+    const flag = flagAt(flags, at, reach);
+    const on = cuts.find((it) => numberAt(it.numbers, at, reach));
+    const number = on && numberAt(on.numbers, at, reach);
+    if (flag) {
+      this.desk.choose(flag.index);
+      this.cuts.listed = false;
+    } else if (on && number) this.cuts.choose(on.face, number.number);
+    return flag !== undefined || number !== undefined;
   }
 }

@@ -141,8 +141,9 @@ export function withPiece(job: Job, piece: number, yes: boolean): Job {
   return { ...job, pieces: toggled(job.pieces, piece, yes), choices };
 }
 
-/** Without the pins on a face and the figures that parts are to show of it. */
+/** Without the pins on a face, the figures that parts are to show of it, and the maker's own cuts there. */
 function withoutFace(choices: Choices, { of, id }: FaceKey): Choices {
   const elsewhere = ({ face }: { face: FaceKey }) => face.of !== of || face.id !== id;
-  return { ...choices, pins: choices.pins.filter(elsewhere), shows: choices.shows.filter(elsewhere) };
+  const { pins, shows, own_cuts } = choices;
+  return { ...choices, pins: pins.filter(elsewhere), shows: shows.filter(elsewhere), own_cuts: own_cuts.filter(elsewhere) };
 }

@@ -7,6 +7,7 @@ import type { LetIn } from '@/lib/wire/LetIn';
 import type { Machine } from '@/lib/wire/Machine';
 import type { OperationKind } from '@/lib/wire/OperationKind';
 import type { Saving } from '@/lib/wire/Saving';
+import type { SawWish } from '@/lib/wire/SawWish';
 import type { ZoneKind } from '@/lib/wire/ZoneKind';
 
 /** A choice in a list: its key and its word. */
@@ -31,6 +32,11 @@ export const finishedWords: Record<FinishedFaces, string> = { both: 'Both', uppe
 export const savingWords: Record<Saving, string> = {
   pieces: 'Later jobs: as few pieces are sawn as can be', leftover: 'The best leftover: the largest clear rectangles',
   grain: 'Looks: grain and colour suit each part best',
+};
+
+export const sawWishWords: Record<SawWish, string> = {
+  quick: 'The fewest minutes: few cuts, and few changes of the blade', one_blade: 'The fewest changes: one blade for all parts that it can saw',
+  smooth: 'The smoothest edge: the widest blade that follows each line',
 };
 
 export const formWords: Record<Form, string> = { slab: 'Slab', plank: 'Plank', offcut: 'Offcut' };
