@@ -6,7 +6,7 @@ import { PinTool } from '@/jobs/pintool.svelte';
 import { flagAt, flagsOf, placeOf, type Flag, type Lit } from '@/jobs/places';
 import type { Room } from '@/jobs/shelves';
 import { arranged, faceId, groundsOf, groundOf, onlyUsed, onScene, usedFaces, type Ground } from '@/jobs/scene';
-import { boxAt, centroidOf, type Box } from '@/lib/geometry';
+import { boxAroundAll, boxAt, centroidOf, pointFrom, type Box } from '@/lib/geometry';
 import { cutNumbers, numberAt, type CutNumber } from '@/sawing/cutmarks';
 import type { CutLayer } from '@/sawing/cutlayer.svelte';
 import { ownCutOf, withOwnCut } from '@/sawing/owncuts';
@@ -24,7 +24,7 @@ export interface FaceNumbers {
   numbers: CutNumber[];
 }
 
-/** What stands on the drawing beside the wood and the parts: names, findings and cuts, clear of each other. */
+/** What stands on the drawing beside the wood and the parts: names, and the numbers of findings or of cuts. */
 export interface Drawn {
   labels: Placed[];
   flags: Flag[];
@@ -33,6 +33,8 @@ export interface Drawn {
 
 /** Flags stand this many pixels apart. */
 const FLAGS_APART = 30;
+/** The numbers of cuts have room beside the wood: such a share of the drawing's longer side. */
+const BESIDE = 0.03;
 
 /** The drawing of a job: its faces, what lies on them, and what is lit. */
 export class JobScene {
@@ -62,9 +64,9 @@ export class JobScene {
     return finding ? this.#place(finding.spot) : { at: [], parts: [], faces: [] };
   });
 
-  /** All of the drawing, with its names. */
+  /** All of the drawing, with its names, and with the cuts that begin beside the wood. */
   get box(): Box {
-    return this.#arranged.box;
+    return this.#box;
   }
 
   /** The pixels that the drawing needs from top to bottom. */
@@ -79,6 +81,16 @@ export class JobScene {
   readonly #sheets = $derived.by((): readonly CutSheet[] => {
     const shown = this.cuts.shown && !this.desk.work.running;
     return (shown && this.desk.plan?.cut_sheets) || [];
+  });
+
+  readonly #box = $derived.by((): Box => {
+    const { box } = this.#arranged;
+    const numbers = BESIDE * Math.max(box.width, box.height);
+    const cuts = this.grounds.flatMap((ground) => {
+      const begins = this.sheetOn(ground)?.plan.cuts.flatMap((it) => beginOf(it) ?? []) ?? [];
+      return begins.map((it) => boxAt(onScene(ground, pointFrom(it.at, it.heading + 180, numbers)), { width: numbers, height: numbers }));
+    });
+    return cuts.length ? boxAroundAll([box, ...cuts]) : box;
   });
 
   /** `room` is what the board has for the drawing. */
@@ -139,16 +151,17 @@ export class JobScene {
     return true;
   }
 
-  /** The names of what rests here, the findings' numbers clear of them, and the cuts' numbers clear of both. */
+  /** The names of what rests here, and clear of them the numbers of what is listed: the findings' or the cuts'. */
   drawn(scale: number, near = false, hovered: string | null = null): Drawn {
     const wishes = jobWishes(this, hovered);
     const names = placeLabels(wishes.first, [], scale);
     const boxes = names.map((it) => it.box);
-    const flags = this.desk.work.running ? [] : flagsOf(this.#findings, (it) => this.#placeAmong(it, this.tool.resting), FLAGS_APART / scale, boxes);
+    const listsCuts = this.#sheets.length > 0 && this.cuts.listed;
+    const flags = this.desk.work.running || listsCuts ? [] : flagsOf(this.#findings, (it) => this.#placeAmong(it, this.tool.resting), FLAGS_APART / scale, boxes);
     const side = FLAGS_APART / scale;
     const taken = [...boxes, ...flags.map((it) => boxAt(it.at, { width: side, height: side }))];
     const others = near ? wishes.near : wishes.near.filter((it) => it.key === hovered);
-    const cuts = this.#cutNumbers(scale, taken);
+    const cuts = listsCuts ? this.#cutNumbers(scale, taken) : [];
     const numbers = cuts.flatMap((it) => it.numbers.map(({ at }) => boxAt(at, { width: side, height: side })));
     return { labels: [...names, ...placeLabels(others, [...taken, ...numbers], scale)], flags, cuts };
   }
@@ -187,10 +200,8 @@ export class JobScene {
     const flag = flagAt(flags, at, reach);
     const on = cuts.find((it) => numberAt(it.numbers, at, reach));
     const number = on && numberAt(on.numbers, at, reach);
-    if (flag) {
-      this.desk.choose(flag.index);
-      this.cuts.listed = false;
-    } else if (on && number) this.cuts.choose(on.face, number.number);
+    if (flag) this.desk.choose(flag.index);
+    else if (on && number) this.cuts.choose(on.face, number.number);
     return flag !== undefined || number !== undefined;
   }
 }

@@ -10,13 +10,16 @@ import type { Ring } from '@/lib/wire/Ring';
  */
 export function heldPieces(wood: Outline, sheet: CutSheet): Ring[] {
   const grid = new WoodGrid(wood);
+  let last = wood.outer;
   return sheet.plan.cuts.map((cut, index) => {
     const ways = cut.legs.flatMap((it) => (it.is === 'sawn' ? [it.way] : []));
-    const held = grid.pieceUnder(ways[0] ?? []);
+    const under = grid.pieceUnder(ways.flat());
+    // A way beside all wood takes nothing else in hand.
+    last = under.length ? smoothed(under, grid.step) : last;
     const figures = sheet.cuts[index];
     ways.forEach((it) => grid.saw(it, figures?.kerf ?? 0));
     figures?.falls.forEach((it) => grid.takeOff(it.outline));
-    return smoothed(held, grid.step);
+    return last;
   });
 }
 
