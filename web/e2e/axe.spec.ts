@@ -4,7 +4,7 @@ import { fill, test, visit } from './shop';
 
 const emptyPlaces = ['rack', 'rack/new', 'patterns', 'patterns/new', 'jobs', 'jobs/new', 'bench'];
 const shopPlaces = ['shop/name', 'shop/machines', 'shop/clamps', 'shop/people', 'shop/allowances', 'shop/prices', 'shop/air', 'shop/photographs', 'shop/woods/hard_maple', 'shop/finishes/varnish_then_wax', 'shop/glues/epoxy'];
-const filledPlaces = [...emptyPlaces, 'rack/1', 'patterns/1', 'jobs/1', 'bench/1', 'bench/1/all', ...shopPlaces];
+const filledPlaces = [...emptyPlaces, 'rack/1', 'patterns/1', 'jobs/1', 'jobs/1/sawing', 'bench/1', 'bench/1/all', ...shopPlaces];
 const screens = [{ width: 1280, height: 800 }, { width: 390, height: 844 }];
 const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 

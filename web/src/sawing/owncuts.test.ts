@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { aJob, aPiece } from '@/jobs/examples';
 import { groundsOf, type Ground } from '@/jobs/scene';
+import { withPiece } from '@/jobs/want';
 import { longOf, ownCutOf, withOwnBlade, withOwnCut, withoutOwnCut } from '@/sawing/owncuts';
 import type { OwnCut } from '@/lib/wire/OwnCut';
 
@@ -33,6 +34,12 @@ describe('a cut of one’s own', () => {
     const named = withOwnBlade(withOwnCut(aJob(), cut), 0, 3);
     expect(named.choices.own_cuts[0]!.blade).toBe(3);
     expect('blade' in withOwnBlade(named, 0, null).choices.own_cuts[0]!).toBe(false);
+  });
+
+  test('goes with its wood, and stays while other wood goes', () => {
+    const drawn = withOwnCut(aJob(), cut);
+    expect(withPiece(drawn, 1, false).choices.own_cuts).toEqual([]);
+    expect(withPiece(drawn, 2, false).choices.own_cuts).toEqual([cut]);
   });
 
   test('is as long as its stretches', () => {

@@ -1,4 +1,3 @@
-import type { Camera } from '@/board/camera.svelte';
 import type { Tool } from '@/board/tool';
 import type { Moment, Sequence } from '@/sawing/sequence';
 import type { Option } from '@/lib/words';
@@ -85,7 +84,7 @@ export class Player implements Tool {
     this.toCut(begun ? this.cut : this.cut - 1);
   }
 
-  key(event: KeyboardEvent, _camera: Camera): boolean {
+  key(event: KeyboardEvent): boolean {
     const step = event.shiftKey ? LITTLE : STEP;
     if (event.key === ' ') this.toggle();
     else if (event.key === 'ArrowRight') this.to(this.far + step);

@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { Camera } from '@/board/camera.svelte';
 import { twoCuts } from '@/sawing/examples';
 import { Player } from '@/sawing/player.svelte';
 import { Sequence } from '@/sawing/sequence';
@@ -7,7 +6,7 @@ import { Sequence } from '@/sawing/sequence';
 function aPlayer(still = false) {
   const sequence = new Sequence(twoCuts);
   const player = new Player(sequence, () => still);
-  const press = (key: string, shiftKey = false) => player.key(new KeyboardEvent('keydown', { key, shiftKey }), new Camera());
+  const press = (key: string, shiftKey = false) => player.key(new KeyboardEvent('keydown', { key, shiftKey }));
   return { sequence, player, press };
 }
 

@@ -17,7 +17,7 @@ export function turnTo(from: number, to: number): number {
   return turn > 180 ? turn - 360 : turn;
 }
 
-export function turnedBy([x, y]: Point, [aboutX, aboutY]: Point, degrees: number): Point {
+function turnedBy([x, y]: Point, [aboutX, aboutY]: Point, degrees: number): Point {
   const [sin, cos] = [Math.sin(degrees * RADIAN), Math.cos(degrees * RADIAN)];
   const [dx, dy] = [x - aboutX, y - aboutY];
   return [aboutX + dx * cos - dy * sin, aboutY + dx * sin + dy * cos];
