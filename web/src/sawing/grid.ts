@@ -4,7 +4,7 @@ import type { Point } from '@/lib/wire/Point';
 import type { Ring } from '@/lib/wire/Ring';
 
 /** So many cells are enough for a slab, and few enough to look through for every cut. */
-const CELLS = 250_000;
+const CELLS = 150_000;
 /** No cell is smaller, in millimetres. */
 const FINEST = 0.5;
 /** Free cells around the wood. */
@@ -40,17 +40,20 @@ export class WoodGrid {
     this.#along(way, half, (cell) => (this.#wood[cell] = 0));
   }
 
-  /** The outline of the largest piece of wood that a way goes through, a cell larger all round; empty if there is none. */
+  /** The outline of the piece of wood that most of a way goes through, a cell larger all round; empty if there is none. */
   pieceUnder(way: readonly Point[]): Ring {
-    const pieces = new Uint8Array(this.#wood.length);
-    let [largest, most] = [new Uint8Array(0), 0];
+    /** Each cell's piece, from 1; 0 for a cell that no piece was found at. */
+    const pieces = new Uint16Array(this.#wood.length);
+    const met: number[] = [];
     this.#along(way, 0.75 * this.step, (cell) => {
-      if (!this.#wood[cell] || pieces[cell]) return;
-      const piece = new Uint8Array(this.#wood.length);
-      const count = this.#flood(cell, piece, pieces);
-      if (count > most) [largest, most] = [piece, count];
+      if (!this.#wood[cell]) return;
+      if (!pieces[cell]) {
+        this.#flood(cell, pieces, met.length + 1);
+        met.push(0);
+      }
+      met[pieces[cell]! - 1]! += 1;
     });
-    return most ? this.#edgeOf(this.#grown(largest)) : [];
+    return met.length ? this.#edgeOf(this.#grown(pieces, met.indexOf(Math.max(...met)) + 1)) : [];
   }
 
   /** Row by row: cells whose middle lies inside, with even-odd for the openings. */
@@ -88,46 +91,48 @@ export class WoodGrid {
     return Math.min(this.#wide - 1, Math.max(0, Math.floor((x - this.#left) / this.step)));
   }
 
-  #flood(first: number, piece: Uint8Array, pieces: Uint8Array): number {
-    const waiting = [first];
-    piece[first] = pieces[first] = 1;
-    let count = 0;
-    while (waiting.length) {
-      const cell = waiting.pop()!;
-      count += 1;
+  #flood(first: number, pieces: Uint16Array, number: number): void {
+    const [wood, wide, waiting] = [this.#wood, this.#wide, [first]];
+    const reach = (cell: number) => {
+      if (!wood[cell] || pieces[cell]) return;
+      pieces[cell] = number;
+      waiting.push(cell);
+    };
+    pieces[first] = number;
+    for (let cell = waiting.pop(); cell !== undefined; cell = waiting.pop()) {
       // The free cells around the wood keep these four on the grid.
-      for (const next of [cell - 1, cell + 1, cell - this.#wide, cell + this.#wide]) {
-        if (!this.#wood[next] || piece[next]) continue;
-        piece[next] = pieces[next] = 1;
-        waiting.push(next);
-      }
+      reach(cell - 1);
+      reach(cell + 1);
+      reach(cell - wide);
+      reach(cell + wide);
     }
-    return count;
   }
 
-  #grown(piece: Uint8Array): Uint8Array {
-    const grown = new Uint8Array(piece.length);
-    piece.forEach((is, cell) => {
-      if (!is) return;
-      for (const row of [cell - this.#wide, cell, cell + this.#wide]) grown[row - 1] = grown[row] = grown[row + 1] = 1;
-    });
+  #grown(pieces: Uint16Array, number: number): Uint8Array {
+    const wide = this.#wide;
+    const grown = new Uint8Array(pieces.length);
+    for (let cell = 0; cell < pieces.length; cell++) {
+      if (pieces[cell] !== number) continue;
+      for (let row = cell - wide; row <= cell + wide; row += wide) grown[row - 1] = grown[row] = grown[row + 1] = 1;
+    }
     return grown;
   }
 
   /** The longest line between cells of the piece and others, counter-clockwise. */
   #edgeOf(piece: Uint8Array): Ring {
-    const across = this.#wide + 1;
+    const wide = this.#wide;
+    const across = wide + 1;
     /** From corner to corner, the piece at the left. */
     const next = new Map<number, number[]>();
     const add = (from: number, to: number) => next.set(from, [...(next.get(from) ?? []), to]);
-    piece.forEach((is, cell) => {
-      if (!is) return;
-      const corner = Math.floor(cell / this.#wide) * across + (cell % this.#wide);
-      if (!piece[cell - this.#wide]) add(corner, corner + 1);
+    for (let cell = 0; cell < piece.length; cell++) {
+      if (!piece[cell]) continue;
+      const corner = Math.floor(cell / wide) * across + (cell % wide);
+      if (!piece[cell - wide]) add(corner, corner + 1);
       if (!piece[cell + 1]) add(corner + 1, corner + 1 + across);
-      if (!piece[cell + this.#wide]) add(corner + 1 + across, corner + across);
+      if (!piece[cell + wide]) add(corner + 1 + across, corner + across);
       if (!piece[cell - 1]) add(corner + across, corner);
-    });
+    }
     const longest = longestLoop(next);
     return cornersOnly(longest.map((it): Point => [this.#left + (it % across) * this.step, this.#bottom + Math.floor(it / across) * this.step]));
   }
