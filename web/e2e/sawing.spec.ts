@@ -177,13 +177,17 @@ test('the band of a blade and the saw’s table are kept, and empty means not me
   await blade.getByLabel('Band’s length').fill('105');
   await blade.getByLabel('Band’s length').press('Tab');
   await page.getByLabel('Table', { exact: true }).fill('18');
+  const kept = page.waitForResponse((it) => it.request().method() === 'PUT');
   await page.getByLabel('Table', { exact: true }).press('Tab');
+  await kept;
   await page.reload();
   await expect(band).toHaveValue('0.022 in');
   await expect(blade.getByLabel('Band’s length')).toHaveValue('105 in');
   await expect(page.getByLabel('Table', { exact: true })).toHaveValue('18 in');
   await band.fill('');
+  const emptied = page.waitForResponse((it) => it.request().method() === 'PUT');
   await band.press('Tab');
+  await emptied;
   await page.reload();
   await expect(band).toHaveValue('');
 });

@@ -1,5 +1,7 @@
 //! The whole face: its parts kept apart, one after the other sawn out.
 
+use std::cell::Cell;
+
 use measure::{Area, Length};
 use outline::{Outline, Point};
 use stock::{CutPlan, PartKey, SawCut, SawCutKind, SawHole};
@@ -26,6 +28,12 @@ const MOST_REFUSALS: usize = 12;
 
 /// So often it is tried to saw one part out of a crowd.
 const MOST_TRIES: usize = 40;
+
+/// A throat as wide as if there were no column, millimetres.
+const NO_COLUMN: f64 = 1e6;
+
+/// So many ways of sawing out one part are tried: blades, trims.
+const MOST_ATTEMPTS: u32 = 60;
 
 /// So many blades are tried for a part among others.
 const TRIED_IN_CROWD: usize = 3;
@@ -95,6 +103,7 @@ fn plan_avoiding(task: &Task, avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
         least_cuts: 0,
         ways: Vec::new(),
         tries: MOST_TRIES,
+        attempts: Cell::new(MOST_ATTEMPTS),
     };
     planning.run();
     let plan = CutPlan { face: task.face, holes: planning.holes, cuts: planning.cuts };
@@ -121,6 +130,8 @@ struct Planning<'a> {
     ways: Vec<Avoided>,
     /// How often it may still be tried to saw a part out of a crowd.
     tries: usize,
+    /// How many ways of sawing out the present part may still be tried.
+    attempts: Cell<u32>,
 }
 
 impl Planning<'_> {
@@ -207,6 +218,7 @@ impl Planning<'_> {
     fn out_of_a_crowd(&mut self, mut within: Vec<usize>, mut wood: Wood) -> Vec<(usize, Wood)> {
         while within.len() > 1 && self.tries > 0 {
             self.tries = self.tries.saturating_sub(within.len());
+            self.attempts.set(MOST_ATTEMPTS);
             let found = within.iter().find_map(|index| {
                 let others: Vec<(PartKey, Point)> = within
                     .iter()
@@ -238,6 +250,7 @@ impl Planning<'_> {
         let width = |index: usize| self.chosen[index].best().map_or(Length::ZERO, |it| it.width);
         single.sort_by(|a, b| width(b.0).to_mm().total_cmp(&width(a.0).to_mm()).then(a.0.cmp(&b.0)));
         for (index, wood) in single {
+            self.attempts.set(MOST_ATTEMPTS);
             let lines = self.chosen[index].lines(self.task);
             let found =
                 lines.into_iter().find_map(|line| self.saw_out(&line, &[], &wood).map(|it| (line, it)));
@@ -266,17 +279,29 @@ impl Planning<'_> {
     fn saw_out(&self, line: &Line, others: &[(PartKey, Point)], wood: &Wood) -> Option<Sawn> {
         let throat = self.task.throat.to_mm();
         let setting = Setting { line, fences: &self.fences, others, throat };
-        let whole = setting.saw_out(wood);
+        let attempt = |setting: &Setting, wood: &Wood| {
+            let left = self.attempts.get().checked_sub(1)?;
+            self.attempts.set(left);
+            setting.saw_out(wood)
+        };
+        let whole = attempt(&setting, wood);
         let few = |it: &Sawn| it.cuts.len() <= line.least_cuts();
         if !others.is_empty() || whole.as_ref().is_some_and(few) {
             return whole;
+        }
+        if whole.is_none() && attempt(&Setting { throat: NO_COLUMN, ..setting }, wood).is_none() {
+            // The column is not to blame: trims do not help.
+            return None;
         }
         let sides = sides(&line.fence);
         let mut subsets: Vec<u32> = (1..1 << sides.len()).collect();
         subsets.sort_by_key(|it| it.count_ones());
         let trimmed = |(subset, off): (u32, f64)| {
             let chosen = sides.iter().enumerate().filter(|(side, _)| subset >> side & 1 == 1);
-            trimmed(&setting, wood, chosen.map(|it| it.1), off)
+            let trimmed = trimmed(&setting, wood, chosen.map(|it| it.1), off)?;
+            let rest = attempt(&setting, &trimmed.wood)?;
+            let cuts = trimmed.cuts.into_iter().chain(rest.cuts).collect();
+            Some(Sawn { cuts, ..rest })
         };
         let ways = |subset: u32| TRIM_OFF.iter().map(move |off| (subset, *off));
         match whole {
@@ -315,8 +340,7 @@ impl Planning<'_> {
         let Some(line) = self.chosen[index].lines(self.task).next() else {
             return self.chosen[index].nothing_left();
         };
-        let throat = 1e6;
-        let setting = Setting { line: &line, fences: &self.fences, others: &[], throat };
+        let setting = Setting { line: &line, fences: &self.fences, others: &[], throat: NO_COLUMN };
         match setting.saw_out(wood) {
             Some(_) => TroubleKind::Column { reach: Length::mm(self.least_reach(&line)) },
             None => TroubleKind::NoWay,
@@ -344,7 +368,7 @@ fn places(cut: &SawCut) -> Vec<Point> {
         .collect()
 }
 
-/// Trims the wood on some sides, then saws the part out of it.
+/// The wood trimmed on some sides.
 fn trimmed<'a>(
     setting: &Setting,
     wood: &Wood,
@@ -358,7 +382,5 @@ fn trimmed<'a>(
             setting.apply(&mut sawn, cut)?;
         }
     }
-    let rest = setting.saw_out(&sawn.wood)?;
-    sawn.cuts.extend(rest.cuts);
-    Some(Sawn { cuts: sawn.cuts, ..rest })
+    Some(sawn)
 }

@@ -25,7 +25,13 @@ const JOINED_AFTER: f64 = 1.5;
 const LOOKS: usize = 200;
 
 /// No line is sawn in more cuts than this.
-const MOST_CUTS: usize = 24;
+const MOST_CUTS: usize = 40;
+
+/// With more stretches than this the first that can be sawn is.
+const MOST_COMPARED: usize = 6;
+
+/// So often the longest stretch is looked for where none can be sawn whole.
+const MOST_SPLITS: usize = 8;
 
 /// A part and what it is sawn among.
 #[derive(Clone, Copy)]
@@ -73,11 +79,14 @@ impl Setting<'_> {
             return Some(sawn);
         }
         let mut open = self.stretches();
+        let mut splits = 0;
         while !open.is_empty() {
-            if sawn.cuts.len() >= MOST_CUTS {
+            if sawn.cuts.len() >= MOST_CUTS || splits > MOST_SPLITS {
                 return None;
             }
-            let (index, (from, to), cut) = self.whole(&sawn, &open).or_else(|| self.longest(&sawn, &open))?;
+            let whole = self.whole(&sawn, &open);
+            splits += usize::from(whole.is_none());
+            let (index, (from, to), cut) = whole.or_else(|| self.longest(&sawn, &open))?;
             self.apply(&mut sawn, cut)?;
             let (begin, end) = open.remove(index);
             open.extend((from > begin).then_some((begin, from)));
@@ -111,7 +120,7 @@ impl Setting<'_> {
     fn whole(&self, sawn: &Sawn, open: &[Stretch]) -> Option<(usize, Stretch, SawCut)> {
         let every = open.iter().enumerate();
         let cuts = every.filter_map(|(index, it)| Some((index, *it, self.cut(&sawn.wood, *it)?)));
-        if open.len() == 1 {
+        if open.len() == 1 || open.len() > MOST_COMPARED {
             return cuts.into_iter().next();
         }
         let left = |cut: &SawCut| {

@@ -61,10 +61,9 @@ pub struct BladeSize {
     pub teeth_suit: bool,
 }
 
-/// A blade stands askew in its kerf by no more than this, radians: a tighter
-/// circle would ask more of guides and hands (about the most that trials of
-/// narrow blades needed; no source).
-const MOST_ASKEW: f64 = 0.19;
+/// A blade stands askew in its kerf by no more than this, radians: about what the
+/// trade's chart asks of the narrowest blade (common practice, no source).
+const MOST_ASKEW: f64 = 0.32;
 
 impl BladeSize {
     /// The radius that ways are planned with, millimetres: the least, but no less

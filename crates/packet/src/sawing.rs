@@ -168,13 +168,17 @@ fn facts(brief: &Brief, sheet: &CutSheet) -> Vec<String> {
     let units = brief.units();
     let pivots = sheet.plan.holes.iter().filter(|it| it.is == SawHoleUse::Pivot).count();
     let mut facts = vec![
-        format!("{} cuts, sawn through step by step before they were printed", sheet.plan.cuts.len()),
+        format!("{}, sawn through step by step before printing", counted(sheet.plan.cuts.len())),
         format!("column at {}", units.length(sheet.throat)),
     ];
     if pivots > 0 {
         facts.push(format!("drill first: {pivots} in the waste, to turn the blade in"));
     }
     facts
+}
+
+fn counted(cuts: usize) -> String {
+    if cuts == 1 { "1 cut".to_owned() } else { format!("{cuts} cuts") }
 }
 
 fn cuts(brief: &Brief, sheet: &CutSheet) -> Vec<CutLine> {

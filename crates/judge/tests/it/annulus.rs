@@ -15,7 +15,7 @@ fn lies_between(width: f64, band: f64, kerf: f64, radius: f64) -> bool {
     let (inner, outer) = (radius - kerf / 2.0, radius + kerf / 2.0);
     let play = (kerf - band) / 2.0;
     (0..=800).any(|skew| {
-        let skew = -0.22 + 0.44 * f64::from(skew) / 800.0;
+        let skew = -0.35 + 0.70 * f64::from(skew) / 800.0;
         (0..=60).any(|aside| {
             let aside = -play + 2.0 * play * f64::from(aside) / 60.0;
             // The teeth at the right of the circle, the way counter-clockwise.

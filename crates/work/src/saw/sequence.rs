@@ -215,7 +215,8 @@ impl<'a> Planning<'a> {
         }
         let left = ruling.parts.iter().map(|it| StockLeft {
             part: it.part,
-            most: it.left_most,
+            // The judge knows the most less finely than the mean.
+            most: it.left_most.max(it.left_mean),
             at: it.left_most_at,
             mean: it.left_mean,
         });
