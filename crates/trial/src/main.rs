@@ -61,7 +61,7 @@ fn asked(mut words: impl Iterator<Item = String>) -> Result<Asked, Problem> {
 }
 
 fn saw_asked(mut words: impl Iterator<Item = String>) -> Result<saw::Asked, Problem> {
-    let mut asked = saw::Asked { from: None, seed: 1, count: 500 };
+    let mut asked = saw::Asked { from: None, seed: 1, count: 500, outlines_only: false };
     while let Some(word) = words.next() {
         let value = words.next().ok_or_else(|| Problem::new(format!("{word} needs a value")))?;
         let wrong = || Problem::new(format!("{word} cannot be {value}"));
@@ -69,6 +69,7 @@ fn saw_asked(mut words: impl Iterator<Item = String>) -> Result<saw::Asked, Prob
             "--from" => asked.from = Some(value.into()),
             "--seed" => asked.seed = value.parse().map_err(|_| wrong())?,
             "--count" => asked.count = value.parse().map_err(|_| wrong())?,
+            "--only" if value == "outlines" => asked.outlines_only = true,
             _ => return Err(Problem::new(format!("{word} is not known here"))),
         }
     }

@@ -38,6 +38,8 @@ pub(crate) struct Asked {
     pub(crate) from: Option<PathBuf>,
     pub(crate) seed: u64,
     pub(crate) count: u64,
+    /// Only outlines, without wrong plans and whole slabs.
+    pub(crate) outlines_only: bool,
 }
 
 /// A part whose cuts have been planned and judged.
@@ -71,7 +73,7 @@ pub(crate) fn study(asked: &Asked) -> Result<(), Problem> {
     }
     bench::write_plans(Path::new(FOLDER), sawn.iter().take(WRITTEN))?;
     figures(&sawn);
-    if asked.from.is_none() {
+    if asked.from.is_none() && !asked.outlines_only {
         wrong::study(&sawn, MUTATIONS);
         slabs::study(asked.seed, Path::new(FOLDER))?;
     }

@@ -33,7 +33,7 @@ pub(crate) struct Bench {
     /// Only render the study's photographs
     #[arg(long)]
     render: bool,
-    /// Only placing instances whose name begins so
+    /// Only placing instances whose name begins so; of sawing, only `outlines`
     #[arg(long)]
     only: Option<String>,
 }
@@ -63,7 +63,7 @@ impl Bench {
             ("--seed", self.seed.is_some() && !photo && !place && !saw),
             ("--count", self.count.is_some() && !photo && !saw),
             ("--render", self.render && !photo),
-            ("--only", self.only.is_some() && !place),
+            ("--only", self.only.is_some() && !place && !saw),
         ];
         if let Some((name, _)) = unused.iter().find(|(_, given)| *given) {
             return Err(Problem::new(format!("this benchmark takes no {name}")));

@@ -74,9 +74,22 @@ pub(crate) fn task<'a>(wood: &'a Outline, parts: &[&'a Outline], saw: &Bandsaw) 
     }
 }
 
+/// What comes off so shortly before a cut's end comes off at its end, millimetres:
+/// a way round meets its own beginning at a flat angle.
+const AT_THE_END: f64 = 40.0;
+
+/// Whether all waste comes off at the end of its cut: where some falls before,
+/// the way goes on through the open, and a library that takes the whole kerf away
+/// at once sees other pieces.
+fn falls_at_the_end(it: &Sawn) -> bool {
+    let cuts = it.planned.plan.cuts.iter().zip(&it.ruling.cuts);
+    let mut falls = cuts.flat_map(|(cut, told)| told.falls.iter().map(move |fall| (cut, fall)));
+    falls.all(|(cut, fall)| fall.after.to_mm() > cut.length().to_mm() - AT_THE_END)
+}
+
 /// Writes plans down as `checks/kerfs.py` reads them.
 pub(crate) fn write_plans<'a>(folder: &Path, all: impl Iterator<Item = &'a Sawn>) -> Result<(), Problem> {
-    for it in all.filter(|it| !it.planned.plan.cuts.is_empty()) {
+    for it in all.filter(|it| !it.planned.plan.cuts.is_empty() && falls_at_the_end(it)) {
         let saw = saw(it.on);
         let first = it.planned.plan.cuts[0].blade;
         let kerf = saw.blades.iter().find(|blade| blade.id == first).map(|it| it.kerf);
