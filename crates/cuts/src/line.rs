@@ -11,7 +11,7 @@ use crate::{BladeSize, Wanted};
 
 /// Inside bends that no blade follows are sawn on a circle so much wider than
 /// the blade's least.
-const WIDER: f64 = 1.08;
+const WIDER: f64 = 1.15;
 
 /// How exactly such a circle is drawn.
 const EXACT: Length = Length::mm(0.05);

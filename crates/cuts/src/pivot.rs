@@ -123,7 +123,9 @@ fn sized(line: &Line, bend: &Tight, off: f64, radius: f64) -> Option<Pivot> {
     let part = line.wanted.outline.outer();
     let free = !part.contains(middle) && part.distance(middle).to_mm() > radius - EXACT;
     let holds = from <= bend.leave + count && to >= bend.enter + count;
-    let teeth = way.heading(from).from(way.at(from), way.step() * half as f64);
+    // The foot itself, which lies between two places of the way.
+    let (at, heading) = (way.at(from), way.heading(from));
+    let teeth = heading.from(at, heading.along(at, middle) + line.blade.width.to_mm() / 2.0);
     // The blade turns until its teeth are on the way again.
     let swing = teeth.distance(middle).to_mm();
     let off_swing = |place: &usize| (way.at(*place).distance(middle).to_mm() - swing).abs();

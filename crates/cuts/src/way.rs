@@ -18,9 +18,9 @@ const MOST_STEPS: f64 = 6000.0;
 /// of the spare stock at the sharpest corner.
 const SMOOTHING: f64 = 1.0;
 
-/// A drawn or traced line is not smoother than this, millimetres (a fiftieth
-/// of a kerf).
-const ROUGHNESS: f64 = 0.02;
+/// A blade is led with so much of the room that its least radius leaves it: the
+/// rest is for the bend from the line into a lead.
+const SHARE: f64 = 0.9;
 
 /// A closed way, counter-clockwise: the part lies on its left.
 #[derive(Clone, Debug)]
@@ -100,7 +100,7 @@ impl Way {
     pub(crate) fn tight(&self, blade: &BladeSize) -> Option<Vec<Tight>> {
         let width = blade.width.to_mm();
         let long = self.steps(width).min(self.count() / 2);
-        let limit = width * width / (8.0 * blade.planned_radius()) + ROUGHNESS;
+        let limit = width * width / (8.0 * blade.planned_radius()) * SHARE;
         let count = self.count();
         let caught: Vec<Option<bool>> = (0..count)
             .map(|tail| (self.rise(tail, long) > limit).then(|| self.turns_right(tail, tail + long)))
