@@ -80,5 +80,6 @@ fn a_narrow_blade_is_held_by_how_far_it_may_stand_askew() {
     let (width, band, kerf) = (6.35, 0.356, 1.067);
     let searched = least(5.0, 25.0, |radius| lies_between(width, band, kerf, radius));
     let judged = least(5.0, 25.0, |radius| judged(width, band, kerf, radius));
-    assert!((judged / searched - 1.0).abs() < 0.07, "judged {judged}, searched {searched}");
+    // The judge moves the blade in steps and errs to the careful side.
+    assert!((0.97..1.09).contains(&(judged / searched)), "judged {judged}, searched {searched}");
 }
