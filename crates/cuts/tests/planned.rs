@@ -177,7 +177,8 @@ fn what_cannot_be_sawn_is_told() {
 #[test]
 fn a_part_as_large_as_its_wood_is_left_alone_or_told() {
     let wood = bar(0.0, 0.0, 300.0, 200.0);
-    let found = cuts::plan(&task(&wood, &[wood.clone()], &saw(340.0, &ALL), SawWish::Quick), &|_| None);
+    let found =
+        cuts::plan(&task(&wood, std::slice::from_ref(&wood), &saw(340.0, &ALL), SawWish::Quick), &|_| None);
     assert!(found.plan.cuts.len() <= 8, "{:?}", found.plan.cuts);
 }
 

@@ -81,6 +81,6 @@ mod tests {
         let found = band(&way, Length::mm(1.0));
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].openings().len(), 1);
-        assert!((found[0].openings()[0].area().to_mm2() - 49.5 * 49.5 * 3.14).abs() < 60.0);
+        assert!((found[0].openings()[0].area().to_mm2() - 49.5 * 49.5 * std::f64::consts::PI).abs() < 60.0);
     }
 }

@@ -76,7 +76,7 @@ pub(crate) fn task<'a>(wood: &'a Outline, parts: &[&'a Outline], saw: &Bandsaw) 
 
 /// What comes off so shortly before a cut's end comes off at its end, millimetres:
 /// a way round meets its own beginning at a flat angle.
-const AT_THE_END: f64 = 40.0;
+const AT_THE_END: f64 = 30.0;
 
 /// Whether all waste comes off at the end of its cut: where some falls before,
 /// the way goes on through the open, and a library that takes the whole kerf away
