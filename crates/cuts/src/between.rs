@@ -108,8 +108,8 @@ impl Crowd<'_> {
         let way: Vec<Point> = cut.sawn().collect();
         let pieces = self.wood.without(&way, blade.kerf);
         let piece_of = |index: usize| {
-            let marker = self.parts[index].0.outline.outer().corners()[0];
-            pieces.iter().position(|it| it.contains(marker))
+            let within = self.parts[index].0.within();
+            pieces.iter().position(|it| it.contains(within))
         };
         let of_group: Vec<_> = group.iter().map(|it| piece_of(*it)).collect();
         let mut others = (0..self.parts.len()).filter(|it| !group.contains(it));

@@ -12,8 +12,10 @@ use crate::way::{Tight, Way};
 use crate::{BladeSize, Task, TroubleKind, Wanted};
 
 // What things take (common practice, no source).
-const CHANGE: Minutes = Minutes::minutes(12.0);
-const CUT: Minutes = Minutes::minutes(1.5);
+/// Another blade put on.
+pub const CHANGE: Minutes = Minutes::minutes(12.0);
+/// One cut more.
+pub const CUT: Minutes = Minutes::minutes(1.5);
 const HOLE: Minutes = Minutes::minutes(4.0);
 /// What is lost to torn or burnt edges.
 const UNSUITED: Minutes = Minutes::minutes(10.0);

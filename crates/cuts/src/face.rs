@@ -167,13 +167,8 @@ impl Planning<'_> {
 
     /// The parts in some wood, by their number.
     fn within(&self, wood: &Wood) -> Vec<usize> {
-        let inside = |it: &usize| wood.outline.contains(self.marker(*it));
+        let inside = |it: &usize| wood.outline.contains(self.chosen[*it].wanted.within());
         (0..self.chosen.len()).filter(inside).collect()
-    }
-
-    /// A point of a part.
-    fn marker(&self, index: usize) -> Point {
-        self.chosen[index].wanted.outline.outer().corners()[0]
     }
 
     fn ground<'b>(&'b self, wood: &'b Wood, blade: &'b BladeSize) -> Ground<'b> {
@@ -223,7 +218,7 @@ impl Planning<'_> {
                 let others: Vec<(PartKey, Point)> = within
                     .iter()
                     .filter(|it| *it != index)
-                    .map(|it| (self.chosen[*it].wanted.part, self.marker(*it)))
+                    .map(|it| (self.chosen[*it].wanted.part, self.chosen[*it].wanted.within()))
                     .collect();
                 self.chosen[*index].lines(self.task).take(TRIED_IN_CROWD).find_map(|line| {
                     let sawn = self.saw_out(&line, &others, &wood)?;

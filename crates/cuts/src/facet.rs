@@ -2,12 +2,13 @@
 
 use measure::Length;
 use outline::Point;
-use stock::{SawCut, SawCutKind, SawLeg};
+use stock::{SawCut, SawCutKind};
 
 use crate::heading::Heading;
-use crate::lead::Ground;
+use crate::lead::{BEYOND, Ground};
 use crate::line::MOST_LEFT;
 use crate::part::{Sawn, Setting};
+use crate::straight::Straight;
 
 /// No part gets more of them.
 const MOST: usize = 12;
@@ -47,20 +48,15 @@ fn across(setting: &Setting, sawn: &Sawn, corner: Point) -> Option<SawCut> {
     let off = line.fence.off();
     let place = outward.from(foot, off);
     let ground = setting.ground(&sawn.wood);
-    let (from, to) = straight(&ground, place, outward.left())?;
-    Some(SawCut {
-        kind: SawCutKind::Facet,
-        parts: vec![line.wanted.part],
-        blade: line.blade.id,
-        legs: vec![SawLeg::Sawn { way: vec![from, to] }],
-    })
+    let straight = straight(&ground, place, outward.left())?;
+    Some(straight.cut(SawCutKind::Facet, vec![line.wanted.part], line.blade.id))
 }
 
 /// A straight way through the wood at a place, as far as it goes on each side;
 /// none if it would come too near to a part or the column.
-fn straight(ground: &Ground, at: Point, heading: Heading) -> Option<(Point, Point)> {
+fn straight(ground: &Ground, at: Point, heading: Heading) -> Option<Straight> {
     let side =
-        |direction: Heading| direction.from(at, ground.wood.way_out(at, direction, ground.room()) + 2.0);
+        |direction: Heading| direction.from(at, ground.wood.way_out(at, direction, ground.room()) + BEYOND);
     let (from, to) = (side(heading.back()), side(heading));
-    ground.is_free(from, to, heading).then_some((from, to))
+    ground.is_free(from, to, heading).then_some(Straight { from, to })
 }

@@ -52,6 +52,12 @@ impl Heading {
         (to.x - from.x) * self.x + (to.y - from.y) * self.y
     }
 
+    /// How far points lie along it from a place, the least and the most, millimetres.
+    pub(crate) fn span(self, from: Point, points: impl Iterator<Item = Point>) -> (f64, f64) {
+        let along = points.map(|it| self.along(from, it));
+        along.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), it| (low.min(it), high.max(it)))
+    }
+
     /// How far a heading turns to reach another, radians, left above zero.
     pub(crate) fn turn_to(self, other: Heading) -> f64 {
         let sin = self.x * other.y - self.y * other.x;

@@ -14,7 +14,7 @@ const WIDER: f64 = 1.08;
 const STEP: f64 = 2.0;
 
 /// So far beyond the wood's edge a cut begins and ends, millimetres.
-const BEYOND: f64 = 2.0;
+pub(crate) const BEYOND: f64 = 2.0;
 
 /// More than the blade's own width is kept free where it begins and ends,
 /// millimetres.

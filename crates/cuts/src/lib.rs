@@ -21,7 +21,8 @@ mod way;
 mod wood;
 
 pub use blade::{RadiusSource, least_radius};
-pub use choice::{Outlook, outlook};
+pub use choice::{CHANGE, CUT, Outlook, outlook};
 pub use face::{Planned, plan};
+pub use line::MOST_LEFT;
 pub use task::{BladeSize, Task, Wanted};
 pub use trouble::{Trouble, TroubleKind};

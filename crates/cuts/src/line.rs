@@ -18,7 +18,7 @@ const EXACT: Length = Length::mm(0.05);
 
 /// As much wood as may be left outside a line, from the line itself (common
 /// practice, no source): more is a job for the saw, not for the sander.
-pub(crate) const MOST_LEFT: Length = Length::inches(1.0 / 8.0);
+pub const MOST_LEFT: Length = Length::inches(1.0 / 8.0);
 
 /// A part's line as one blade saws it.
 #[derive(Clone, Debug)]
@@ -32,8 +32,6 @@ pub(crate) struct Line<'a> {
     pub(crate) breaks: Vec<Tight>,
     /// Where it turns in a hole: inside corners.
     pub(crate) pivots: Vec<Pivot>,
-    /// The most wood that stays in inside bends, from the line itself.
-    pub(crate) left_inside: Length,
 }
 
 impl<'a> Line<'a> {
@@ -49,7 +47,7 @@ impl<'a> Line<'a> {
         let way = Way::along(&fence.ring, &blade);
         let tight = way.tight(&blade)?;
         let (inside, breaks): (Vec<Tight>, Vec<Tight>) = tight.into_iter().partition(|it| it.inside);
-        let mut line = Line { wanted, blade, fence, way, breaks, pivots: Vec::new(), left_inside: spare };
+        let mut line = Line { wanted, blade, fence, way, breaks, pivots: Vec::new() };
         if inside.is_empty() {
             return Some(line);
         }
@@ -63,7 +61,6 @@ impl<'a> Line<'a> {
             let ring = filled?;
             line.way = Way::along(&ring, &blade);
             line.breaks = line.way.tight(&blade)?;
-            line.left_inside = left;
         }
         Some(line)
     }
@@ -71,7 +68,7 @@ impl<'a> Line<'a> {
     /// A way without corners and holes.
     pub(crate) fn plain(wanted: Wanted<'a>, blade: BladeSize, fence: Fence, way: Way) -> Line<'a> {
         let (breaks, pivots) = (Vec::new(), Vec::new());
-        Line { wanted, blade, fence, way, breaks, pivots, left_inside: Length::ZERO }
+        Line { wanted, blade, fence, way, breaks, pivots }
     }
 
     /// The holes to drill for it.

@@ -126,7 +126,7 @@ impl Setting<'_> {
         let left = |cut: &SawCut| {
             let way: Vec<Point> = cut.sawn().collect();
             let rest = sawn.wood.without(&way, self.line.blade.kerf);
-            rest.iter().find(|it| it.contains(self.within())).map_or(0.0, |it| it.area().to_mm2())
+            rest.iter().find(|it| it.contains(self.line.wanted.within())).map_or(0.0, |it| it.area().to_mm2())
         };
         cuts.map(|it| (left(&it.2), it)).max_by(|a, b| a.0.total_cmp(&b.0)).map(|it| it.1)
     }
@@ -324,7 +324,7 @@ impl Setting<'_> {
     pub(crate) fn apply(&self, sawn: &mut Sawn, mut cut: SawCut) -> Option<()> {
         let way: Vec<Point> = cut.sawn().collect();
         let pieces = sawn.wood.without(&way, self.line.blade.kerf);
-        let own = pieces.iter().position(|it| it.contains(self.within()))?;
+        let own = pieces.iter().position(|it| it.contains(self.line.wanted.within()))?;
         for (index, piece) in pieces.iter().enumerate() {
             let others = || self.others.iter().filter(|it| piece.contains(it.1)).map(|it| it.0);
             if index != own && others().next().is_some() {
@@ -337,15 +337,11 @@ impl Setting<'_> {
         Some(())
     }
 
-    /// A point of the part.
-    fn within(&self) -> Point {
-        self.line.wanted.outline.outer().corners()[0]
-    }
-
     /// The farthest that wood stands out from the part's line, and where.
     pub(crate) fn left(&self, wood: &Wood) -> (Length, Point) {
         let part = self.line.wanted.outline.outer();
         let every = wood.outline.outer().corners().iter().map(|it| (part.distance(*it), *it));
-        every.fold((Length::ZERO, self.within()), |most, it| if it.0 > most.0 { it } else { most })
+        every
+            .fold((Length::ZERO, self.line.wanted.within()), |most, it| if it.0 > most.0 { it } else { most })
     }
 }

@@ -7,13 +7,10 @@ use stock::{BladeId, PartKey, SawCut, SawCutKind, SawLeg};
 
 use crate::fence::Fence;
 use crate::heading::Heading;
-use crate::lead::{FROM_COLUMN, Ground};
+use crate::lead::{BEYOND, FROM_COLUMN, Ground};
 
 /// Directions of parting cuts are looked at in steps of so many degrees.
 const STEP: usize = 5;
-
-/// So far beyond the wood's edge a straight cut begins and ends, millimetres.
-const BEYOND: f64 = 2.0;
 
 /// Between the kerf of a parting cut and the ways around the parts, at the
 /// least, millimetres.
@@ -66,13 +63,8 @@ pub(crate) fn parting(ground: &Ground, within: &[&Fence]) -> Option<Straight> {
 /// The middles of the gaps between parts, seen along a direction.
 fn gaps(within: &[&Fence], heading: Heading) -> Vec<Point> {
     let (origin, left) = (Point::default(), heading.left());
-    let mut spans: Vec<(f64, f64)> = within
-        .iter()
-        .map(|it| {
-            let aside = it.ring.corners().iter().map(|corner| left.along(origin, *corner));
-            aside.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), it| (low.min(it), high.max(it)))
-        })
-        .collect();
+    let mut spans: Vec<(f64, f64)> =
+        within.iter().map(|it| left.span(origin, it.ring.corners().iter().copied())).collect();
     spans.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut found = Vec::new();
     let mut high = f64::NEG_INFINITY;
@@ -99,7 +91,7 @@ pub(crate) fn sides(fence: &Fence) -> [Side; 4] {
     [0.0, 1.0, 2.0, 3.0].map(|quarter| {
         let heading = first.turned(quarter * FRAC_PI_2);
         let right = heading.right();
-        let far = corners.iter().map(|it| right.along(corners[0], *it)).fold(0.0, f64::max);
+        let (_, far) = right.span(corners[0], corners.iter().copied());
         Side { heading, at: right.from(corners[0], far) }
     })
 }
@@ -128,8 +120,7 @@ fn box_heading(ring: &Ring) -> Heading {
     let headings = edges.filter_map(|(a, b)| Heading::toward(*a, *b));
     let area = |heading: &Heading| {
         let span = |along: Heading| {
-            let every = hull.iter().map(|it| along.along(hull[0], *it));
-            let (low, high) = every.fold((0.0_f64, 0.0_f64), |(low, high), it| (low.min(it), high.max(it)));
+            let (low, high) = along.span(hull[0], hull.iter().copied());
             high - low
         };
         span(*heading) * span(heading.left())

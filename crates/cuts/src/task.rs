@@ -1,7 +1,7 @@
 //! What is to be sawn, and with what.
 
 use measure::Length;
-use outline::Outline;
+use outline::{Outline, Point};
 use stock::{BladeId, FaceKey, PartKey, SawCut, SawWish};
 
 /// A face with its parts, and the saw.
@@ -41,6 +41,13 @@ pub struct Wanted<'a> {
     pub outline: &'a Outline,
     /// The blade that the maker has chosen for it.
     pub blade: Option<BladeId>,
+}
+
+impl Wanted<'_> {
+    /// A point of the part: where it lies, the part lies.
+    pub(crate) fn within(&self) -> Point {
+        self.outline.outer().corners()[0]
+    }
 }
 
 /// What the planning has to know of a blade.

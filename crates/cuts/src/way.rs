@@ -1,6 +1,6 @@
 //! The way of the teeth around a part, and where a blade cannot follow it.
 
-use outline::{Point, Ring};
+use outline::{Point, Ring, blurred_by};
 
 use crate::BladeSize;
 use crate::heading::Heading;
@@ -55,7 +55,10 @@ impl Way {
         let around = ring.perimeter().to_mm();
         let step = LONGEST_STEP.min(blade.width.to_mm() / STEPS_IN_BLADE).max(around / MOST_STEPS);
         let count = (around / step).ceil().max(8.0) as usize;
-        let points = smoothed(evenly(ring, count), SMOOTHING * count as f64 / around);
+        // A traced line's roughness is no bend.
+        let points = blurred_by(&ring.evenly(count), SMOOTHING * count as f64 / around);
+        // Rounding may leave the last place out.
+        let count = points.len();
         let ahead = |index: usize| points[(index + 1) % count];
         let behind = |index: usize| points[(index + count - 1) % count];
         let headings =
@@ -161,53 +164,11 @@ impl Way {
         let (tail, teeth) = (self.at(from), self.at(from + long));
         let Some(chord) = Heading::toward(tail, teeth) else { return f64::INFINITY };
         let left = chord.left();
-        let aside = (from + 1..from + long).map(|it| left.along(tail, self.at(it)));
-        let (low, high) = aside.fold((0.0_f64, 0.0_f64), |(low, high), it| (low.min(it), high.max(it)));
+        let (low, high) = left.span(tail, (from..from + long).map(|it| self.at(it)));
         high - low
     }
 
     fn turns_right(&self, from: usize, to: usize) -> bool {
         self.turn(from, to) < 0.0
     }
-}
-
-/// Points of a closed line moved to the weighted mean of their neighbours (a bell
-/// curve, so many steps wide), so that the roughness of a traced line is no bend.
-fn smoothed(points: Vec<Point>, wide: f64) -> Vec<Point> {
-    let reach = (2.5 * wide).ceil() as usize;
-    let count = points.len();
-    let weights: Vec<f64> = (0..=2 * reach)
-        .map(|it| {
-            let off = (it as f64 - reach as f64) / wide;
-            (-off * off / 2.0).exp()
-        })
-        .collect();
-    let all: f64 = weights.iter().sum();
-    if 2 * reach + 1 >= count {
-        return points;
-    }
-    let mean = |index: usize| {
-        let near =
-            (0..=2 * reach).map(|it| (points[(index + count + it - reach) % count], weights[it] / all));
-        near.fold(Point::default(), |sum, (it, share)| Point::new(sum.x + it.x * share, sum.y + it.y * share))
-    };
-    (0..count).map(mean).collect()
-}
-
-/// Points along a ring at even distances.
-fn evenly(ring: &Ring, count: usize) -> Vec<Point> {
-    let step = ring.perimeter().to_mm() / count as f64;
-    let mut points = Vec::with_capacity(count);
-    let mut gone = 0.0;
-    for edge in ring.edges() {
-        let long = edge.length().to_mm();
-        while points.len() < count && points.len() as f64 * step < gone + long {
-            let share = (points.len() as f64 * step - gone) / long;
-            points.push(edge.from.toward(edge.to, share));
-        }
-        gone += long;
-    }
-    // Rounding may leave the last one out.
-    points.resize(count, ring.corners()[0]);
-    points
 }

@@ -44,5 +44,6 @@ pub use place::Place;
 pub use point::{Bounds, Point, Segment};
 pub use ring::Ring;
 pub use shape::Outline;
+pub use smooth::blurred_by;
 pub use svg_guard::MOST_SVG_BYTES;
 pub use svg_in::read_svg;

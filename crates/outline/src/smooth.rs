@@ -52,7 +52,7 @@ impl Ring {
     }
 
     /// Points evenly spaced along the line, the first at the first corner.
-    pub(crate) fn evenly(&self, count: usize) -> Vec<Point> {
+    pub fn evenly(&self, count: usize) -> Vec<Point> {
         let pace = self.perimeter().to_mm() / count as f64;
         let mut points = Vec::with_capacity(count);
         let mut done = 0.0;
@@ -74,6 +74,13 @@ fn bell(width: f64) -> Vec<f64> {
     let heights: Vec<f64> = (0..=reach).map(|step| (-0.5 * (step as f64 / width).powi(2)).exp()).collect();
     let sum = 2.0 * heights.iter().sum::<f64>() - heights[0];
     heights.iter().map(|height| height / sum).collect()
+}
+
+/// Points of a closed line moved to the weighted mean of their neighbours: a bell
+/// curve so many of the line's points wide. Shrinks a round by the square of that
+/// over twice its radius.
+pub fn blurred_by(line: &[Point], width: f64) -> Vec<Point> {
+    blurred(line, &bell(width))
 }
 
 fn blurred(line: &[Point], bell: &[f64]) -> Vec<Point> {

@@ -11,9 +11,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use cuts::{Planned, Task};
+use cuts::{MOST_LEFT, Planned, Task};
 use judge::{Ruling, judge};
-use measure::{Length, Problem};
+use measure::Problem;
 use outline::Outline;
 use work::refusal;
 
@@ -25,9 +25,6 @@ const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../target/cuts");
 
 /// So many plans are written down for another library to saw.
 const WRITTEN: usize = 40;
-
-/// As much as may be left at a tight outside corner.
-const MOST_LEFT: Length = Length::inches(1.0 / 8.0);
 
 /// Wrong plans of each way of being wrong, and as many right ones.
 const MUTATIONS: usize = 25;

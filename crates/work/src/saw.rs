@@ -31,9 +31,7 @@ const OFF_THE_LINE: Length = Length::inches(1.0 / 16.0);
 // Rates of hands (common practice, no source): hardwood an inch thick, along a
 // curve, by hand about 0.3 m in a minute, with the guiding and looking twice that.
 const SET_UP: Minutes = Minutes::minutes(5.0);
-const BLADE_CHANGE: Minutes = Minutes::minutes(12.0);
 const PER_M: Minutes = Minutes::minutes(6.0);
-const EACH_CUT: Minutes = Minutes::minutes(1.5);
 const EACH_HOLE: Minutes = Minutes::minutes(3.0);
 const EACH_OPENING: Minutes = Minutes::minutes(20.0);
 /// Where no cut was found, by a hand-held saw.
@@ -222,7 +220,7 @@ fn saw(making: &mut Making, parts: &[Laid], stretch: &Stretch, is_change: bool) 
     }
     if let (true, Some(blade)) = (is_change, blade) {
         let why = why(making, blade, part);
-        operation = mount::mounting(operation, &why).taking(BLADE_CHANGE);
+        operation = mount::mounting(operation, &why).taking(cuts::CHANGE);
     }
     making.add(operation);
 }
@@ -242,7 +240,7 @@ fn cuts(making: &Making, mut operation: Operation, stretch: &Stretch) -> Operati
         operation = operation.step(format!("Cut {number}: {}", figures.words));
     }
     operation = operation
-        .taking(PER_M * (long.to_mm() / 1000.0) + EACH_CUT * stretch.cuts.len() as f64)
+        .taking(PER_M * (long.to_mm() / 1000.0) + cuts::CUT * stretch.cuts.len() as f64)
         .step("Never back out of a curve: if the blade binds, stop the saw and look where it touches");
     let reach = sheet.plan.cuts.len().min(sheet.cuts.len());
     let most = stretch

@@ -1,6 +1,6 @@
 //! What can go wrong when a pattern is sawn.
 
-use cuts::{Trouble, TroubleKind, least_radius};
+use cuts::{MOST_LEFT, Trouble, TroubleKind, least_radius};
 use judge::{Fault, Refusal};
 use measure::{Figure, Length};
 use outline::Bend;
@@ -263,9 +263,6 @@ fn left_over(making: &mut Making, sequence: &Sequence, laid: &[&Laid]) {
         });
     }
 }
-
-/// A sander takes so much off a line, and no more (common practice, no source).
-const MOST_LEFT: Length = Length::inches(1.0 / 8.0);
 
 fn spot(part: &Laid, at: Option<outline::Point>) -> Spot {
     Spot::Pattern { pattern: part.pattern.id, at }
