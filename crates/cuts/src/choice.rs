@@ -74,24 +74,30 @@ impl<'a> Chosen<'a> {
     }
 }
 
-/// Chooses for every part whose outline can be read.
-pub(crate) fn choose<'a>(task: &Task<'a>, avoided: &[Avoided]) -> Vec<Chosen<'a>> {
+/// Every part whose outline can be read, with all blades that may saw it, the
+/// widest first.
+pub(crate) fn candidates<'a>(task: &Task<'a>) -> Vec<Chosen<'a>> {
     let mut blades: Vec<BladeSize> = task.blades.iter().filter(|it| it.is_sound()).copied().collect();
     blades.sort_by(|a, b| b.width.to_mm().total_cmp(&a.width.to_mm()));
     let widest = blades.iter().map(|it| it.off(task.spare)).fold(task.spare.to_mm(), f64::max);
     let parts = task.parts.iter().filter_map(|wanted| {
         let fence = Fence::around(wanted.outline, widest)?;
-        let avoided: Vec<Avoided> = avoided.iter().filter(|it| it.part == wanted.part).copied().collect();
-        let refused =
-            |it: &BladeSize| avoided.iter().any(|avoided| avoided.blade == it.id && !avoided.with_holes);
         let named = blades.iter().filter(|it| wanted.blade.is_none_or(|blade| blade == it.id));
-        let blades = named
-            .filter(|it| !refused(it))
-            .filter_map(|it| candidate(*it, &fence, task.widest_bit))
-            .collect();
-        Some(Chosen { wanted: *wanted, fence, blades, avoided })
+        let blades = named.filter_map(|it| candidate(*it, &fence, task.widest_bit)).collect();
+        Some(Chosen { wanted: *wanted, fence, blades, avoided: Vec::new() })
     });
-    let mut chosen: Vec<Chosen> = parts.collect();
+    parts.collect()
+}
+
+/// The same without what was refused, the blades in the order of the task's wish.
+pub(crate) fn choose<'a>(task: &Task, candidates: &[Chosen<'a>], avoided: &[Avoided]) -> Vec<Chosen<'a>> {
+    let mut chosen = candidates.to_vec();
+    for it in &mut chosen {
+        it.avoided = avoided.iter().filter(|avoided| avoided.part == it.wanted.part).copied().collect();
+        let refused = &it.avoided;
+        let stands = |blade: BladeId| !refused.iter().any(|it| it.blade == blade && !it.with_holes);
+        it.blades.retain(|candidate| stands(candidate.blade.id));
+    }
     if task.wish == SawWish::Smooth {
         chosen.iter_mut().for_each(|it| it.blades.sort_by_key(|blade| !blade.follows));
         return chosen;
@@ -121,8 +127,7 @@ pub struct Outlook {
 
 /// What sawing the parts of a face takes, with which blades.
 pub fn outlook(task: &Task) -> Outlook {
-    let task = Task { prefer: None, wish: SawWish::Quick, ..task.clone() };
-    Outlook::of(&choose(&task, &[]))
+    Outlook::of(&candidates(task))
 }
 
 impl Outlook {

@@ -7,7 +7,7 @@ use outline::{Outline, Point};
 use stock::{CutPlan, PartKey, SawCut, SawCutKind, SawHole};
 
 use crate::between::Crowd;
-use crate::choice::{Avoided, Chosen, choose};
+use crate::choice::{Avoided, Chosen, candidates, choose};
 use crate::fence::Fence;
 use crate::lead::Ground;
 use crate::line::Line;
@@ -64,10 +64,11 @@ pub fn plan(task: &Task, refused: &dyn Fn(&Planned) -> Option<PartKey>) -> Plann
         let plan = CutPlan { face: task.face, holes: Vec::new(), cuts: Vec::new() };
         return Planned { plan, troubles, least_cuts: 0 };
     }
+    let candidates = candidates(task);
     let mut avoided = Vec::new();
     let mut last = None;
     for _ in 0..MOST_REFUSALS {
-        let (found, ways) = plan_avoiding(task, &avoided);
+        let (found, ways) = plan_avoiding(task, &candidates, &avoided);
         let Some(part) = refused(&found) else { return found };
         last = Some(found.least_cuts);
         // A part that was not sawn at cannot be sawn otherwise.
@@ -91,8 +92,8 @@ fn overlaps(task: &Task) -> Option<Vec<Trouble>> {
     (!found.is_empty()).then_some(found)
 }
 
-fn plan_avoiding(task: &Task, avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
-    let chosen = choose(task, avoided);
+fn plan_avoiding(task: &Task, candidates: &[Chosen], avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
+    let chosen = choose(task, candidates, avoided);
     let mut planning = Planning {
         task,
         chosen: &chosen,

@@ -110,7 +110,7 @@ pub(crate) fn plan(task: &Task, saw: &stock::Bandsaw) -> (Planned, Ruling, Told)
     let begun = Instant::now();
     let planned = cuts::plan(task, &|planned| {
         let begun = Instant::now();
-        let refused = work::refused_part(planned, &bench);
+        let refused = work::refused_part(&judge(&bench, &planned.plan), planned, &bench);
         judging.set(judging.get() + begun.elapsed());
         rounds.set(rounds.get() + 1);
         refused

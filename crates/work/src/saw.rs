@@ -230,31 +230,22 @@ fn cuts(making: &Making, mut operation: Operation, stretch: &Stretch) -> Operati
     let Some(sheet) = making.cut_sheet_of(stretch.face).filter(|_| !stretch.cuts.is_empty()) else {
         return operation;
     };
-    let mut long = Length::ZERO;
-    for number in &stretch.cuts {
-        let index = *number as usize - 1;
-        let (Some(cut), Some(figures)) = (sheet.plan.cuts.get(index), sheet.cuts.get(index)) else {
-            continue;
-        };
-        long += cut.length();
+    let (mut long, mut reach) = (Length::ZERO, Length::ZERO);
+    let every = (1..).zip(sheet.plan.cuts.iter().zip(&sheet.cuts));
+    for (number, (cut, figures)) in every.filter(|it| stretch.cuts.contains(&it.0)) {
+        (long, reach) = (long + cut.length(), reach.max(figures.reach));
         operation = operation.step(format!("Cut {number}: {}", figures.words));
     }
     operation = operation
         .taking(PER_M * (long.to_mm() / 1000.0) + cuts::CUT * stretch.cuts.len() as f64)
         .step("Never back out of a curve: if the blade binds, stop the saw and look where it touches");
-    let reach = sheet.plan.cuts.len().min(sheet.cuts.len());
-    let most = stretch
-        .cuts
-        .iter()
-        .filter(|it| (**it as usize) <= reach)
-        .map(|it| sheet.cuts[*it as usize - 1].reach);
-    let figure =
-        Figure::new("reach toward the column", making.units().length(most.fold(Length::ZERO, Length::max)))
-            .by(
-                "farthest wood square to the blade, over all of each cut",
-                "sawn through step by step before it was planned",
-            )
-            .from("throat", making.units().length(sheet.throat));
+    let units = making.units();
+    let figure = Figure::new("reach toward the column", units.length(reach))
+        .by(
+            "farthest wood square to the blade, over all of each cut",
+            "sawn through step by step before it was planned",
+        )
+        .from("throat", units.length(sheet.throat));
     operation.cuts = stretch.cuts.clone();
     operation.figure(figure)
 }

@@ -1,5 +1,7 @@
 //! Cuts that have been sawn through before anybody sees them.
 
+use std::cell::RefCell;
+
 use cuts::{Planned, Task};
 use judge::{Bench, Fault, Refusal, Ruling, judge};
 use stock::PartKey;
@@ -10,15 +12,21 @@ use stock::PartKey;
 /// The wood's thickness under the guide is no matter of cuts and is not asked
 /// about here.
 pub fn plan_cuts(task: &Task, bench: &Bench) -> (Planned, Ruling) {
-    let planned = cuts::plan(task, &|planned| refused_part(planned, bench));
-    let ruling = judge(bench, &planned.plan);
+    // A plan that stands is the last one that is judged.
+    let last = RefCell::new(None);
+    let planned = cuts::plan(task, &|planned| {
+        let ruling = judge(bench, &planned.plan);
+        let refused = refused_part(&ruling, planned, bench);
+        *last.borrow_mut() = refused.is_none().then_some(ruling);
+        refused
+    });
+    let ruling = last.into_inner().unwrap_or_else(|| judge(bench, &planned.plan));
     (planned, ruling)
 }
 
 /// The part at whose cuts a plan fails when it is sawn through; none if it stands.
-pub fn refused_part(planned: &Planned, bench: &Bench) -> Option<PartKey> {
-    let ruling = judge(bench, &planned.plan);
-    Some(part_of(&refusal(&ruling, planned)?, planned, bench))
+pub fn refused_part(ruling: &Ruling, planned: &Planned, bench: &Bench) -> Option<PartKey> {
+    Some(part_of(&refusal(ruling, planned)?, planned, bench))
 }
 
 /// The first refusal that the cuts are to blame for: a part that no cut was
