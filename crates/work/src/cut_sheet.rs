@@ -32,7 +32,9 @@ pub struct CutFigures {
     pub kerf: Length,
     /// How far the work reaches toward the column at the most.
     pub reach: Length,
-    /// The longer side of what is in the hands when it begins.
+    /// What is in the hands when it begins, on the face, to a third of a millimetre.
+    pub held: Outline,
+    /// Its longer side.
     pub work: Length,
     /// How far its balance point comes to lie beyond the table; zero if it does not.
     pub overhang: Length,

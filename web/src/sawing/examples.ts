@@ -21,7 +21,7 @@ export function aFall(left: number, bottom: number, width: number, height: numbe
 }
 
 export function someFigures(falls: Falling[] = []): CutFigures {
-  return { words: 'straight, 100 mm', width: 6, kerf: 2, reach: 150, work: 400, overhang: 0, falls };
+  return { words: 'straight, 100 mm', width: 6, kerf: 2, reach: 150, held: plank, work: 400, overhang: 0, falls };
 }
 
 export function aSheet(...cuts: [SawCut, CutFigures][]): CutSheet {

@@ -198,16 +198,18 @@ impl<'a> Planning<'a> {
             let Some(blade) = self.saw.blades.iter().find(|it| it.id == cut.blade) else { continue };
             let way: Vec<Point> = cut.sawn().collect();
             let kerf = band(&way, blade.kerf);
-            let pieces: Vec<Outline> = open.iter().flat_map(|it| it.minus(&kerf)).collect();
+            let Some(index) = self.in_hand(&open, cut, &kerf) else { continue };
+            let held = open.swap_remove(index);
             let (kept, waste): (Vec<Outline>, Vec<Outline>) =
-                pieces.into_iter().partition(|it| self.holds_a_part(it));
-            open = kept;
+                held.minus(&kerf).into_iter().partition(|it| self.holds_a_part(it));
+            open.extend(kept);
             let falls: Vec<Falling> = waste.into_iter().map(|it| falling(it, told)).collect();
             figures.push(CutFigures {
                 words: words::cut(self.making, self.parts, cut, told, &falls),
                 width: blade.width,
                 kerf: blade.kerf,
                 reach: told.reach,
+                held: held.simplified(DRAWN),
                 work: told.work,
                 overhang: told.overhang,
                 falls,
@@ -224,9 +226,25 @@ impl<'a> Planning<'a> {
         CutSheet { plan, cuts: figures, left: left.collect(), throat, table }
     }
 
-    fn holds_a_part(&self, piece: &Outline) -> bool {
-        self.parts.iter().any(|it| piece.contains(it.placement.outline.outer().corners()[0]))
+    /// Which piece a cut takes up: the one with a part that it is for or, where it
+    /// is for none, the one that it goes through most. All else lies aside.
+    fn in_hand(&self, open: &[Outline], cut: &SawCut, kerf: &[Outline]) -> Option<usize> {
+        let is_for = |it: &&&Laid| cut.parts.contains(&it.key);
+        let own = |piece: &Outline| self.parts.iter().filter(is_for).any(|it| lies_in(it, piece));
+        let through =
+            |piece: &Outline| -> f64 { kerf.iter().map(|it| piece.overlap_area(it).to_mm2()).sum() };
+        let most = || (0..open.len()).max_by(|a, b| through(&open[*a]).total_cmp(&through(&open[*b])));
+        open.iter().position(own).or_else(most)
     }
+
+    fn holds_a_part(&self, piece: &Outline) -> bool {
+        self.parts.iter().any(|it| lies_in(it, piece))
+    }
+}
+
+/// Whether a part, whose line no cut crosses, lies in a piece.
+fn lies_in(part: &Laid, piece: &Outline) -> bool {
+    piece.contains(part.placement.outline.outer().corners()[0])
 }
 
 /// A piece that comes off, with the moment that the judge saw it come off.

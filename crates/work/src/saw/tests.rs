@@ -104,6 +104,29 @@ fn blank_of(face: FaceKey) -> crate::Workpiece {
 }
 
 #[test]
+fn what_is_in_the_hands_is_all_of_the_wood_and_then_what_is_left_of_it() {
+    let mut brief = brief();
+    let face = FaceKey::Piece(SLAB);
+    let wood = brief.face(face).unwrap().outline;
+    let part = layout(&brief).placements.iter().find(|it| it.face == face).unwrap().outline.clone();
+    let beside = part.bounds().high.x + 12.0;
+    let (low, high) = (wood.bounds().low.y - 5.0, wood.bounds().high.y + 5.0);
+    let way = vec![Point::new(beside, low), Point::new(beside, high)];
+    brief.job.choices.own_cuts = vec![OwnCut { face, blade: None, way }];
+    let route = routed(&brief);
+    let cuts = &sheet_of(&route, face).cuts;
+    let area = |it: &Outline| it.area().to_mm2();
+    assert!((area(&cuts[0].held) / area(&wood) - 1.0).abs() < 1e-3, "all of it at first");
+    assert!(cuts[1].held.bounds().high.x < beside, "then without what was sawn off");
+    for pair in cuts.windows(2) {
+        let fell: f64 = pair[0].falls.iter().map(|it| it.area.to_mm2()).sum();
+        let left = area(&pair[1].held);
+        assert!(left <= area(&pair[0].held) - fell + 1.0, "{left}");
+        assert!(pair[1].held.contains(part.outer().corners()[0]));
+    }
+}
+
+#[test]
 fn a_blade_is_mounted_once_for_all_that_it_saws() {
     let mut brief = brief();
     brief.job.choices.sawing = SawWish::OneBlade;
