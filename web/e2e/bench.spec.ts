@@ -1,5 +1,5 @@
 import { expect } from '@playwright/test';
-import { test, visit } from './shop';
+import { reload, test, visit } from './shop';
 
 test.use({ filled: true, viewport: { width: 390, height: 844 }, hasTouch: true });
 
@@ -21,7 +21,7 @@ test('steps are checked off with a thumb, and kept', async ({ page }) => {
   await row.getByLabel('What really happened').blur();
   await expect(page.getByText('1 of', { exact: false }).first()).toBeVisible();
 
-  await page.reload();
+  await reload(page);
   await expect(first).toBeChecked();
   await expect(row.getByLabel('What really happened')).toHaveValue('one joint needed a second pass');
 
@@ -44,7 +44,7 @@ test('a timer goes on over a reload, and tells when it is up', async ({ page }) 
   await expect(page.getByRole('timer')).toHaveText(`${minutes}:00`);
 
   await page.clock.fastForward('10:00');
-  await page.reload();
+  await reload(page);
   await page.clock.runFor(1000);
   await expect(page.getByRole('timer')).toHaveText(new RegExp(`^${minutes - 11}:5\\d$`));
 

@@ -1,5 +1,5 @@
 import { expect } from '@playwright/test';
-import { fill, test, visit } from './shop';
+import { fill, reload, test, visit } from './shop';
 
 test('what the shop has is kept as it is typed, and refused beside its field', async ({ page }) => {
   await visit(page, 'shop/machines');
@@ -18,10 +18,10 @@ test('what the shop has is kept as it is typed, and refused beside its field', a
 
   await visit(page, 'shop/clamps');
   await fill(page, 'Depth of the cauls', '1 1/2');
-  await page.reload();
+  await reload(page);
   await expect(page.getByLabel('Depth of the cauls')).toHaveValue('1 1/2 in');
   await fill(page, 'Depth of the cauls', '');
-  await page.reload();
+  await reload(page);
   await expect(page.getByLabel('Depth of the cauls')).toHaveValue('');
 
   await visit(page, 'shop/people');
@@ -39,8 +39,28 @@ test('what the shop has is kept as it is typed, and refused beside its field', a
   await visit(page, 'shop/name');
   await page.getByLabel('Lengths are read in').selectOption({ label: 'Millimetres' });
   await fill(page, 'Name of the shop', 'The old dairy');
-  await page.reload();
+  await reload(page);
   await expect(page.getByLabel('Name of the shop')).toHaveValue('The old dairy');
   await visit(page, 'shop/machines');
   await expect(page.getByLabel('Throat')).toHaveValue('343 mm');
+});
+
+test('a page that has not yet kept what was typed asks before it is left', async ({ page }) => {
+  await visit(page, 'shop/clamps');
+  let answer = (): void => undefined;
+  const held = new Promise<void>((resolve) => (answer = resolve));
+  await page.route('**/api/kit', async (route) => {
+    await held;
+    await route.continue();
+  });
+  await fill(page, 'Depth of the cauls', '1 1/2');
+  const asked = page.waitForEvent('dialog');
+  const leaving = page.close({ runBeforeUnload: true });
+  const question = await asked;
+  expect(question.type()).toBe('beforeunload');
+  await question.dismiss();
+  await leaving;
+  answer();
+  await reload(page);
+  await expect(page.getByLabel('Depth of the cauls')).toHaveValue('1 1/2 in');
 });

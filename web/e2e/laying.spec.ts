@@ -1,5 +1,5 @@
 import { expect } from '@playwright/test';
-import { fill, test, visit } from './shop';
+import { fill, reload, test, visit } from './shop';
 
 test.use({ filled: true });
 
@@ -15,10 +15,8 @@ test('what parts ask of their place is kept, planned by, and taken back', async 
   await wants.nth(0).check();
   await wants.nth(1).check();
   await set.getByRole('checkbox', { name: /They have to match/ }).check();
-  const kept = page.waitForResponse((it) => it.request().method() === 'PUT' && it.url().endsWith('/api/jobs/1'));
   await laying.getByLabel('The wood is saved for').selectOption({ index: 1 });
-  await kept;
-  await page.reload();
+  await reload(page);
   await page.getByRole('button', { name: 'Wanted' }).click();
   await expect(first.getByRole('checkbox', { name: 'May be made mirrored' })).toBeChecked();
   await expect(wants.nth(1)).toBeChecked();
@@ -32,7 +30,7 @@ test('what parts ask of their place is kept, planned by, and taken back', async 
 test('each kind of fault has its own way that is kept clear', async ({ page }) => {
   await visit(page, 'shop/allowances');
   await fill(page, 'Clear of a check', '1/2 in');
-  await page.reload();
+  await reload(page);
   await expect(page.getByLabel('Clear of a check')).toHaveValue('1/2 in');
   await expect(page.getByLabel('Clear of a knot')).not.toHaveValue('1/2 in');
 });

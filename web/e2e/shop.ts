@@ -5,7 +5,7 @@ import { dirname, join } from 'node:path';
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
 import { fileURLToPath } from 'node:url';
-import { test as base, type Page } from '@playwright/test';
+import { expect, test as base, type Page } from '@playwright/test';
 
 const here = dirname(fileURLToPath(import.meta.url));
 const program = process.env.TREEN_PROGRAM ?? join(here, '../../target/debug/treen');
@@ -72,8 +72,14 @@ export const test = base.extend<Own>({
   baseURL: async ({ shop }, use) => use(shop.url),
 });
 
+/** Waits until the page would let itself be left without a question: the shop has all that was changed. */
+async function kept(page: Page): Promise<void> {
+  await expect.poll(() => page.evaluate(() => dispatchEvent(new Event('beforeunload', { cancelable: true })))).toBe(true);
+}
+
 /** Opens the page anew at a place, and waits until it is there. */
 export async function visit(page: Page, place: string): Promise<void> {
+  await kept(page);
   await page.goto('about:blank');
   await page.goto(`/#/${place}`);
   await page.getByRole('navigation', { name: 'Places' }).waitFor();
@@ -85,4 +91,10 @@ export async function fill(page: Page, label: string, text: string): Promise<voi
   const field = page.getByLabel(label, { exact: true });
   await field.fill(text);
   await field.press('Tab');
+}
+
+/** Reads the page anew, once all that was changed is kept. */
+export async function reload(page: Page): Promise<void> {
+  await kept(page);
+  await page.reload();
 }

@@ -1,5 +1,5 @@
 import { expect, type Locator } from '@playwright/test';
-import { test, visit } from './shop';
+import { reload, test, visit } from './shop';
 
 test.use({ filled: true });
 
@@ -32,7 +32,7 @@ test('a zone drawn on the wood is kept, taken back and done again', async ({ pag
   await page.getByRole('button', { name: /^Redo:/ }).click();
   await expect(zones.getByRole('button', { name: /^Bark/ })).toBeVisible();
 
-  await page.reload();
+  await reload(page);
   await expect(zones.getByRole('button', { name: /^Bark/ })).toBeVisible();
   await page.getByRole('button', { name: /^Undo:/ }).click();
   await expect(zones.getByRole('listitem')).toHaveCount(0);

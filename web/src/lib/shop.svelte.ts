@@ -25,6 +25,7 @@ export class Shop {
   heard = $state(true);
 
   #line: Promise<unknown> = Promise.resolve();
+  #waiting = 0;
   #reading: Promise<void> | null = null;
   #readAgain = false;
   #events: EventSource | null = null;
@@ -76,6 +77,11 @@ export class Shop {
   pattern = (id: number): Pattern | undefined => this.view?.patterns.find((it) => it.id === id);
   job = (id: number): JobView | undefined => this.view?.jobs.find((it) => it.job.id === id);
   speciesName = (key: string): string => this.facts.species.find((it) => it.key === key)?.name ?? key;
+
+  /** Whether the shop has everything that was changed here; what still stands in line is gone with the page. */
+  get kept(): boolean {
+    return this.#waiting === 0;
+  }
 
   /** Whether nothing is in the shop yet. */
   get bare(): boolean {
@@ -132,8 +138,9 @@ export class Shop {
 
   /** One change after the other, the shop read again after each. */
   #inLine<T>(deed: () => Promise<T>): Promise<T> {
+    this.#waiting += 1;
     const done = this.#line.then(async () => {
-      const answer = await deed();
+      const answer = await deed().finally(() => (this.#waiting -= 1));
       await this.read();
       return answer;
     });
