@@ -4,15 +4,19 @@ use outline::{Outline, Point, union};
 use stock::{SawCut, SawCutKind};
 
 use crate::fence::Fence;
-use crate::lead::PartOn;
+use crate::lead::{Lead, PartOn};
 use crate::line::{Line, filled};
 use crate::part::{Setting, Tip};
 use crate::way::Way;
 use crate::wood::Wood;
 use crate::{BladeSize, Wanted};
 
-/// The way around a group is looked at in so many places.
-const PLACES: usize = 48;
+/// A cut around a group may begin and end at places so far apart, millimetres: a
+/// gap between parts may be no wider than a blade's own bend.
+const APART: f64 = 4.0;
+
+/// Where it comes nearest to another part is looked for in such steps, millimetres.
+const LOOK: f64 = 3.0;
 
 /// So many groups are tried in each direction.
 const MOST_GROUPS: usize = 12;
@@ -28,64 +32,103 @@ pub(crate) struct Crowd<'a> {
     pub(crate) wood: &'a Wood,
 }
 
+/// A way along a group's line past all the others, with its leads.
+struct Past {
+    part: PartOn,
+    from: usize,
+    to: usize,
+    begin: Lead,
+    end: Lead,
+}
+
 impl Crowd<'_> {
     /// A cut that parts some of the parts from the others, with what it leaves:
     /// along the line around those at one end, its bays filled so far that the
     /// blade follows it.
     pub(crate) fn part(&self, blade: &BladeSize) -> Option<(SawCut, Vec<Outline>)> {
-        let across = |it: &Point| it.y;
-        let along = |it: &Point| it.x;
-        let orders: [&dyn Fn(&Point) -> f64; 2] = [&along, &across];
-        orders.into_iter().find_map(|order| {
-            let place = |it: &(Wanted, &Fence)| order(&it.1.ring.centroid());
+        self.groups().iter().find_map(|group| self.around(group, blade))
+    }
+
+    /// The parts at one end of the wood, along it and across, small groups first.
+    fn groups(&self) -> Vec<Vec<usize>> {
+        let centre: Vec<Point> = self.parts.iter().map(|it| it.1.ring.centroid()).collect();
+        let across = |it: &usize| centre[*it].y;
+        let along = |it: &usize| centre[*it].x;
+        let orders: [&dyn Fn(&usize) -> f64; 2] = [&along, &across];
+        let mut found: Vec<Vec<usize>> = Vec::new();
+        for order in orders {
             let mut sorted: Vec<usize> = (0..self.parts.len()).collect();
-            sorted.sort_by(|a, b| place(&self.parts[*a]).total_cmp(&place(&self.parts[*b])));
-            let ends = (1..sorted.len()).flat_map(|it| [sorted[..it].to_vec(), sorted[it..].to_vec()]);
-            let mut groups: Vec<Vec<usize>> = ends.collect();
+            sorted.sort_by(|a, b| order(a).total_cmp(&order(b)));
+            let mut groups: Vec<Vec<usize>> =
+                (1..sorted.len()).flat_map(|it| [sorted[..it].to_vec(), sorted[it..].to_vec()]).collect();
+            groups.iter_mut().for_each(|it| it.sort_unstable());
             groups.sort_by_key(Vec::len);
-            groups.iter().take(MOST_GROUPS).find_map(|group| self.around(group, blade))
-        })
+            groups.truncate(MOST_GROUPS);
+            groups.retain(|it| !found.contains(it));
+            found.extend(groups);
+        }
+        found
     }
 
     /// A cut around a group.
     fn around(&self, group: &[usize], blade: &BladeSize) -> Option<(SawCut, Vec<Outline>)> {
         let line = self.line(group, blade)?;
         let setting = Setting { line: &line, fences: self.fences, others: &[], throat: self.throat };
-        let ground = setting.ground(self.wood);
-        let others: Vec<usize> = (0..self.parts.len()).filter(|it| !group.contains(it)).collect();
-        let way = &line.way;
-        let count = way.count();
+        let past = self.nearest(group, &line.way);
+        let sides = [PartOn::Left, PartOn::Right].into_iter();
+        let mut found: Vec<Past> = sides.flat_map(|it| self.ways_past(&setting, &past, it)).collect();
+        found.sort_by_key(|it| it.to - it.from);
+        found.into_iter().take(TRIES).find_map(|it| {
+            let cut = setting.put_together(it.begin.points, (it.from, it.to), it.end.points, it.part)?;
+            self.parted(cut, group, blade)
+        })
+    }
+
+    /// Where a group's way comes nearest to each of the other parts.
+    fn nearest(&self, group: &[usize], way: &Way) -> Vec<usize> {
+        let others = (0..self.parts.len()).filter(|it| !group.contains(it));
         let nearest = |other: usize| {
             let ring = &self.parts[other].1.ring;
-            (0..count).min_by(|a, b| {
-                ring.distance(way.at(*a)).to_mm().total_cmp(&ring.distance(way.at(*b)).to_mm())
-            })
+            let places = (0..way.count()).step_by(way.steps(LOOK));
+            let apart = places.map(|it| (ring.distance(way.at(it)), it));
+            apart.min_by(|a, b| a.0.to_mm().total_cmp(&b.0.to_mm())).map(|it| it.1)
         };
-        let near: Vec<usize> = others.iter().filter_map(|it| nearest(*it)).collect();
-        let places: Vec<usize> = (0..PLACES).map(|it| it * count / PLACES).collect();
-        let mut found: Vec<(usize, SawCut)> = Vec::new();
-        for part in [PartOn::Left, PartOn::Right] {
-            let ends: Vec<_> = places.iter().map(|it| setting.lead(&ground, *it, Tip::End, part)).collect();
-            for from in &places {
-                let Some(begin) = setting.lead(&ground, *from, Tip::Begin, part) else { continue };
-                // As far as the farthest of the others, counted from here.
-                let past = near.iter().map(|it| (it + count - from) % count).max().unwrap_or(0);
-                let last = places.iter().zip(&ends).filter_map(|(place, end)| {
-                    let on = (place + count - from) % count;
-                    (on > past).then_some((on, end.as_ref()?))
-                });
-                let Some((on, end)) = last.min_by_key(|it| it.0) else { continue };
-                let stretch = (*from, from + on);
-                if setting.clears(&ground, stretch, part)
-                    && (*from..=from + on).all(|it| !ground.is_barred(way.at(it)))
-                    && let Some(cut) = setting.put_together(begin.points, stretch, end.points.clone(), part)
-                {
-                    found.push((on, cut));
+        others.filter_map(nearest).collect()
+    }
+
+    /// The shortest way from each place of a line on that runs past all the others.
+    fn ways_past(&self, setting: &Setting, past: &[usize], part: PartOn) -> Vec<Past> {
+        let mut found = Vec::new();
+        let (ground, way) = (setting.ground(self.wood), &setting.line.way);
+        let count = way.count();
+        let bars: Vec<bool> = (0..count)
+            .map(|it| ground.is_barred(way.at(it)) || !setting.clears(&ground, (it, it), part))
+            .collect();
+        for (begin, end) in setting.stretches() {
+            let mut places: Vec<usize> = (begin..end).step_by(way.steps(APART)).chain([end]).collect();
+            // A way without a corner goes round and round.
+            if setting.line.breaks.is_empty() {
+                places.extend(places.clone().iter().map(|it| it + count));
+            }
+            let mut ends: Vec<Option<Option<Lead>>> = vec![None; places.len()];
+            for (first, from) in places.iter().enumerate() {
+                let least = past.iter().map(|it| (it + 2 * count - from) % count).max().unwrap_or(0);
+                let free = (*from..from + count).take_while(|it| !bars[it % count]).count();
+                let reached = |it: &usize| (least + 1..free).contains(&(places[*it] - from));
+                let mut last = (first..places.len()).filter(reached).peekable();
+                if last.peek().is_none() {
+                    continue;
                 }
+                let Some(begin) = setting.lead(&ground, *from, Tip::Begin, part) else { continue };
+                let mut end_at = |it: usize| {
+                    let lead = || setting.lead(&ground, places[it], Tip::End, part);
+                    Some((places[it], ends[it].get_or_insert_with(lead).clone()?))
+                };
+                let Some((to, end)) = last.find_map(&mut end_at) else { continue };
+                found.push(Past { part, from: *from, to, begin, end });
             }
         }
-        found.sort_by_key(|it| it.0);
-        found.into_iter().take(TRIES).find_map(|(_, cut)| self.parted(cut, group, blade))
+        found
     }
 
     /// The line around a group as a blade can follow it; none if its bays cannot
@@ -100,7 +143,7 @@ impl Crowd<'_> {
         }
         let first = self.parts[group[0]];
         let way = Way::along(&ring, blade);
-        Some(Line::plain(first.0, *blade, first.1.clone(), way))
+        Line::plain(first.0, *blade, first.1.clone(), way)
     }
 
     /// What a cut leaves, if it parts the group from all others.

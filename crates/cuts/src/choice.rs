@@ -1,6 +1,8 @@
 //! Which blade saws which part.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use measure::{Length, Minutes};
 use stock::{BladeId, PartKey, SawWish};
@@ -36,19 +38,22 @@ pub(crate) struct Chosen<'a> {
     pub(crate) wanted: Wanted<'a>,
     /// Around the part, by the widest kerf: what other cuts keep clear of.
     pub(crate) fence: Fence,
-    pub(crate) blades: Vec<Candidate>,
+    pub(crate) blades: Vec<Candidate<'a>>,
     /// What was refused of it.
     avoided: Vec<Avoided>,
 }
 
 /// A blade for a part.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Candidate {
+#[derive(Clone, Debug)]
+pub(crate) struct Candidate<'a> {
     pub(crate) blade: BladeSize,
     /// What it takes beside the sawing itself.
     minutes: f64,
     /// Whether it follows every inside bend.
     follows: bool,
+    /// The part's line as it saws it, worked out when it is first asked for.
+    with_holes: Rc<OnceCell<Option<Line<'a>>>>,
+    without: Rc<OnceCell<Option<Line<'a>>>>,
 }
 
 impl<'a> Chosen<'a> {
@@ -57,14 +62,20 @@ impl<'a> Chosen<'a> {
         self.blades.first().map(|it| it.blade)
     }
 
+    /// The blade that takes the least time.
+    fn quickest(&self) -> Option<&Candidate<'a>> {
+        self.blades.iter().min_by(|a, b| a.minutes.total_cmp(&b.minutes))
+    }
+
     /// The part's line as each blade saws it, best first.
-    pub(crate) fn lines(&self, task: &Task) -> impl Iterator<Item = Line<'a>> {
+    pub(crate) fn lines(&self, task: &Task) -> impl Iterator<Item = &Line<'a>> {
         let (spare, widest_bit) = (task.spare, task.widest_bit);
         self.blades.iter().filter_map(move |it| {
             let refused = self.avoided.iter().any(|avoided| avoided.blade == it.blade.id);
             // Where holes were the fault, the same blade is tried without.
-            let widest_bit = if refused { Length::ZERO } else { widest_bit };
-            Line::new(self.wanted, it.blade, spare, widest_bit)
+            let (line, widest_bit) =
+                if refused { (&it.without, Length::ZERO) } else { (&it.with_holes, widest_bit) };
+            line.get_or_init(|| Line::new(self.wanted, it.blade, spare, widest_bit)).as_ref()
         })
     }
 
@@ -132,8 +143,7 @@ pub fn outlook(task: &Task) -> Outlook {
 
 impl Outlook {
     fn of(chosen: &[Chosen]) -> Outlook {
-        let quickest = |it: &Chosen| it.blades.iter().min_by(|a, b| a.minutes.total_cmp(&b.minutes)).copied();
-        let best: Vec<Candidate> = chosen.iter().filter_map(quickest).collect();
+        let best: Vec<&Candidate> = chosen.iter().filter_map(Chosen::quickest).collect();
         let mut blades: Vec<BladeSize> = chosen.iter().flat_map(|it| &it.blades).map(|it| it.blade).collect();
         blades.sort_by(|a, b| b.width.to_mm().total_cmp(&a.width.to_mm()).then(a.id.cmp(&b.id)));
         blades.dedup_by_key(|it| it.id);
@@ -182,7 +192,7 @@ impl Outlook {
 /// What a blade takes for a line: one cut between two corners that it cannot
 /// follow, more across a corner that is round, a hole for each inside one. None
 /// if it can follow nothing of it.
-fn candidate(blade: BladeSize, fence: &Fence, widest_bit: Length) -> Option<Candidate> {
+fn candidate<'a>(blade: BladeSize, fence: &Fence, widest_bit: Length) -> Option<Candidate<'a>> {
     let way = Way::along(&fence.ring, &blade);
     let (inside, outside): (Vec<Tight>, Vec<Tight>) =
         way.tight(&blade)?.into_iter().partition(|it| it.inside);
@@ -195,7 +205,8 @@ fn candidate(blade: BladeSize, fence: &Fence, widest_bit: Length) -> Option<Cand
     };
     let teeth = if blade.teeth_suit { Minutes::ZERO } else { UNSUITED };
     let minutes = (CUT * cuts as f64 + inside_ways + teeth).to_minutes();
-    Some(Candidate { blade, minutes, follows: inside.is_empty() })
+    let (with_holes, without) = (Rc::default(), Rc::default());
+    Some(Candidate { blade, minutes, follows: inside.is_empty(), with_holes, without })
 }
 
 /// About how many straight cuts a corner takes so that no more than a sander's

@@ -12,9 +12,9 @@ use crate::fence::Fence;
 use crate::lead::Ground;
 use crate::line::Line;
 use crate::part::{Sawn, Setting};
-use crate::straight::{Side, TRIM_OFF, parting, sides};
+use crate::straight::{TRIM_CLOSE, TRIM_OFF, Trims, parting, sides, trims};
 use crate::wood::Wood;
-use crate::{BladeSize, Task, Trouble, TroubleKind};
+use crate::{BladeSize, Task, Trouble, TroubleKind, Wanted};
 
 /// No cuts are planned for more parts on one face: nobody saws so many out of one
 /// piece without looking anew.
@@ -26,8 +26,8 @@ const LEAST_OVERLAP: Area = Area::mm2(1.0);
 /// After so many refusals a face is given up.
 const MOST_REFUSALS: usize = 12;
 
-/// So often it is tried to saw one part out of a crowd.
-const MOST_TRIES: usize = 40;
+/// So many parts are looked at, again and again, to get those of a crowd apart.
+const MOST_TRIES: usize = 80;
 
 /// A throat as wide as if there were no column, millimetres.
 const NO_COLUMN: f64 = 1e6;
@@ -80,11 +80,11 @@ pub fn plan(task: &Task, refused: &dyn Fn(&Planned) -> Option<PartKey>) -> Plann
 
 /// Parts that lie on one another, or more than are planned on one face.
 fn overlaps(task: &Task) -> Option<Vec<Trouble>> {
-    let trouble = |it: &crate::Wanted| Trouble { part: it.part, kind: TroubleKind::Overlaps };
+    let trouble = |it: &Wanted| Trouble { part: it.part, kind: TroubleKind::Overlaps };
     if task.parts.len() > MOST_PARTS {
         return Some(task.parts.iter().map(trouble).collect());
     }
-    let is_on = |it: &&crate::Wanted| {
+    let is_on = |it: &&Wanted| {
         let others = task.parts.iter().filter(|other| other.part != it.part);
         others.clone().any(|other| it.outline.overlap_area(other.outline) > LEAST_OVERLAP)
     };
@@ -92,7 +92,11 @@ fn overlaps(task: &Task) -> Option<Vec<Trouble>> {
     (!found.is_empty()).then_some(found)
 }
 
-fn plan_avoiding(task: &Task, candidates: &[Chosen], avoided: &[Avoided]) -> (Planned, Vec<Avoided>) {
+fn plan_avoiding<'a>(
+    task: &Task<'a>,
+    candidates: &[Chosen<'a>],
+    avoided: &[Avoided],
+) -> (Planned, Vec<Avoided>) {
     let chosen = choose(task, candidates, avoided);
     let mut planning = Planning {
         task,
@@ -113,14 +117,22 @@ fn plan_avoiding(task: &Task, candidates: &[Chosen], avoided: &[Avoided]) -> (Pl
 
 /// No cuts at all, where the fault lies in none that could be planned otherwise.
 fn given_up(task: &Task, least_cuts: usize) -> Planned {
-    let refused = |it: &crate::Wanted| Trouble { part: it.part, kind: TroubleKind::Refused };
+    let refused = |it: &Wanted| Trouble { part: it.part, kind: TroubleKind::Refused };
     let plan = CutPlan { face: task.face, holes: Vec::new(), cuts: Vec::new() };
     Planned { plan, troubles: task.parts.iter().map(refused).collect(), least_cuts }
 }
 
-struct Planning<'a> {
-    task: &'a Task<'a>,
-    chosen: &'a [Chosen<'a>],
+/// What takes parts from one another: cuts, and the pieces that these leave.
+struct Step<'p, 'a> {
+    cuts: Vec<SawCut>,
+    rest: Vec<Outline>,
+    /// The line that it saws one part out along, if it does.
+    line: Option<&'p Line<'a>>,
+}
+
+struct Planning<'p, 'a> {
+    task: &'p Task<'a>,
+    chosen: &'p [Chosen<'a>],
     // Invariant: one for each chosen part, in the same order.
     fences: Vec<Fence>,
     cuts: Vec<SawCut>,
@@ -129,13 +141,13 @@ struct Planning<'a> {
     least_cuts: usize,
     /// How each part was sawn.
     ways: Vec<Avoided>,
-    /// How often it may still be tried to saw a part out of a crowd.
+    /// How many parts may still be looked at to get those of a crowd apart.
     tries: usize,
     /// How many ways of sawing out the present part may still be tried.
     attempts: Cell<u32>,
 }
 
-impl Planning<'_> {
+impl<'p, 'a> Planning<'p, 'a> {
     fn run(&mut self) {
         let mut open = vec![self.task.wood.clone()];
         for cut in self.task.first.clone() {
@@ -147,21 +159,16 @@ impl Planning<'_> {
             self.cuts.push(cut);
         }
         let mut single: Vec<(usize, Wood)> = Vec::new();
-        let mut crowded: Vec<(Vec<usize>, Wood)> = Vec::new();
         while let Some(outline) = open.pop() {
             let wood = Wood::new(outline);
-            let within = self.within(&wood);
-            match within[..] {
+            match self.within(&wood)[..] {
                 [] => {}
                 [only] => single.push((only, wood)),
-                _ => match self.part(&wood, &within) {
-                    Some(pieces) => open.extend(pieces),
-                    None => crowded.push((within, wood)),
+                ref within => match self.apart(&wood, within) {
+                    Some(step) => open.extend(self.take(step)),
+                    None => within.iter().for_each(|it| self.trouble(*it, TroubleKind::Crowded)),
                 },
             }
-        }
-        for (within, wood) in crowded {
-            single.extend(self.out_of_a_crowd(within, wood));
         }
         self.one_by_one(single);
     }
@@ -172,34 +179,81 @@ impl Planning<'_> {
         (0..self.chosen.len()).filter(inside).collect()
     }
 
-    fn ground<'b>(&'b self, wood: &'b Wood, blade: &'b BladeSize) -> Ground<'b> {
-        Ground { wood, fences: &self.fences, throat: self.task.throat.to_mm(), blade }
+    fn ground<'b>(&'b self, wood: &'b Wood, blade: &'b BladeSize, throat: f64) -> Ground<'b> {
+        Ground { wood, fences: &self.fences, throat, blade }
+    }
+
+    /// Parts the wood of several, if need be after it has been trimmed around all
+    /// of them; none if nothing does.
+    fn apart(&mut self, wood: &Wood, within: &[usize]) -> Option<Step<'p, 'a>> {
+        let throat = self.task.throat.to_mm();
+        let found = self.step(wood, within, throat);
+        if found.is_some() || self.step(wood, within, NO_COLUMN).is_none() {
+            // Where the column is not to blame, trims do not help.
+            return found;
+        }
+        let around: Vec<Point> =
+            within.iter().flat_map(|it| self.fences[*it].ring.corners()).copied().collect();
+        let parts: Vec<Wanted> = within.iter().map(|it| self.chosen[*it].wanted).collect();
+        let (sides, blade) = (sides(&around), self.parting_blade(within)?);
+        // One side is trimmed, or all are.
+        let few = |it: &Trims| it.sides.len() == 1 || it.sides.len() == sides.len();
+        trims(&sides, &TRIM_CLOSE).filter(few).find_map(|trims| {
+            let (cuts, trimmed) = self.trimmed(wood, &parts, &blade, &trims)?;
+            let step = (!cuts.is_empty()).then(|| self.step(&trimmed, within, throat))??;
+            Some(Step { cuts: cuts.into_iter().chain(step.cuts).collect(), ..step })
+        })
+    }
+
+    /// The one cut between some parts, straight or curved, or those that saw one
+    /// of them out of the whole.
+    fn step(&mut self, wood: &Wood, within: &[usize], throat: f64) -> Option<Step<'p, 'a>> {
+        self.tries = self.tries.checked_sub(within.len())?;
+        let straight = || self.part(wood, within, throat);
+        let curve = || self.part_by_curve(wood, within, throat);
+        straight().or_else(curve).or_else(|| within.iter().find_map(|it| self.out(*it, wood, within, throat)))
+    }
+
+    /// What a step leaves, with what it takes written down.
+    fn take(&mut self, step: Step<'p, 'a>) -> Vec<Outline> {
+        match step.line {
+            Some(line) => self.sawn_along(line),
+            None => self.least_cuts += 1,
+        }
+        self.cuts.extend(step.cuts);
+        step.rest
     }
 
     /// Parts the wood between its parts by one straight cut.
-    fn part(&mut self, wood: &Wood, within: &[usize]) -> Option<Vec<Outline>> {
+    fn part(&self, wood: &Wood, within: &[usize], throat: f64) -> Option<Step<'p, 'a>> {
         let blade = self.parting_blade(within)?;
         let fences: Vec<&Fence> = within.iter().map(|it| &self.fences[*it]).collect();
-        let Some(straight) = parting(&self.ground(wood, &blade), &fences) else {
-            return self.part_by_curve(wood, within);
-        };
+        let straight = parting(&self.ground(wood, &blade, throat), &fences)?;
         let parts = within.iter().map(|it| self.chosen[*it].wanted.part).collect();
-        self.least_cuts += 1;
-        self.cuts.push(straight.cut(SawCutKind::Parting, parts, blade.id));
-        Some(wood.without(&[straight.from, straight.to], blade.kerf))
+        let cuts = vec![straight.cut(SawCutKind::Parting, parts, blade.id)];
+        Some(Step { cuts, rest: wood.without(&[straight.from, straight.to], blade.kerf), line: None })
     }
 
     /// The same by a curved cut, with the widest of the blades that finds one.
-    fn part_by_curve(&mut self, wood: &Wood, within: &[usize]) -> Option<Vec<Outline>> {
+    fn part_by_curve(&self, wood: &Wood, within: &[usize], throat: f64) -> Option<Step<'p, 'a>> {
         let parts = within.iter().map(|it| (self.chosen[*it].wanted, &self.fences[*it])).collect();
-        let crowd = Crowd { parts, fences: &self.fences, throat: self.task.throat.to_mm(), wood };
+        let crowd = Crowd { parts, fences: &self.fences, throat, wood };
         let mut blades: Vec<BladeSize> = within.iter().filter_map(|it| self.chosen[*it].best()).collect();
         blades.sort_by(|a, b| b.width.to_mm().total_cmp(&a.width.to_mm()));
         blades.dedup_by_key(|it| it.id);
-        let (cut, pieces) = blades.iter().find_map(|it| crowd.part(it))?;
-        self.least_cuts += 1;
-        self.cuts.push(cut);
-        Some(pieces)
+        let (cut, rest) = blades.iter().find_map(|it| crowd.part(it))?;
+        Some(Step { cuts: vec![cut], rest, line: None })
+    }
+
+    /// Saws one part out from among others.
+    fn out(&self, index: usize, wood: &Wood, within: &[usize], throat: f64) -> Option<Step<'p, 'a>> {
+        let others = within.iter().filter(|it| **it != index).map(|it| &self.chosen[*it].wanted);
+        let others: Vec<(PartKey, Point)> = others.map(|it| (it.part, it.within())).collect();
+        self.chosen[index].lines(self.task).take(TRIED_IN_CROWD).find_map(|line| {
+            let setting = Setting { line, fences: &self.fences, others: &others, throat };
+            let Sawn { cuts, rest, .. } = setting.saw_out(wood)?;
+            Some(Step { cuts, rest, line: Some(line) })
+        })
     }
 
     /// Straight cuts are sawn with the widest blade that is mounted for the
@@ -209,36 +263,11 @@ impl Planning<'_> {
         mounted.max_by(|a, b| a.width.to_mm().total_cmp(&b.width.to_mm()))
     }
 
-    /// Where no straight cut parts them: one part after the other is sawn out of
-    /// the whole, as long as the rest stays in one piece.
-    fn out_of_a_crowd(&mut self, mut within: Vec<usize>, mut wood: Wood) -> Vec<(usize, Wood)> {
-        while within.len() > 1 && self.tries > 0 {
-            self.tries = self.tries.saturating_sub(within.len());
-            self.attempts.set(MOST_ATTEMPTS);
-            let found = within.iter().find_map(|index| {
-                let others: Vec<(PartKey, Point)> = within
-                    .iter()
-                    .filter(|it| *it != index)
-                    .map(|it| (self.chosen[*it].wanted.part, self.chosen[*it].wanted.within()))
-                    .collect();
-                self.chosen[*index].lines(self.task).take(TRIED_IN_CROWD).find_map(|line| {
-                    let sawn = self.saw_out(&line, &others, &wood)?;
-                    (sawn.rest.len() == 1).then_some((*index, line, sawn))
-                })
-            });
-            let Some((index, line, mut sawn)) = found else { break };
-            self.keep(&line, &sawn);
-            within.retain(|it| *it != index);
-            let Some(rest) = sawn.rest.pop() else { break };
-            wood = Wood::new(rest);
-        }
-        if let [only] = within[..] {
-            return vec![(only, wood)];
-        }
-        for index in within {
-            self.trouble(index, TroubleKind::Crowded);
-        }
-        Vec::new()
+    /// Saws a part out, as long as there are tries left.
+    fn attempt(&self, setting: &Setting, wood: &Wood) -> Option<Sawn> {
+        let left = self.attempts.get().checked_sub(1)?;
+        self.attempts.set(left);
+        setting.saw_out(wood)
     }
 
     /// Saws each part out of its own wood, those of one blade after another.
@@ -248,12 +277,12 @@ impl Planning<'_> {
         for (index, wood) in single {
             self.attempts.set(MOST_ATTEMPTS);
             let lines = self.chosen[index].lines(self.task);
-            let found =
-                lines.into_iter().find_map(|line| self.saw_out(&line, &[], &wood).map(|it| (line, it)));
+            let found = lines.into_iter().find_map(|line| self.saw_out(line, &wood).map(|it| (line, it)));
             match found {
                 Some((line, sawn)) => {
-                    let around = self.around_faults(&line, &wood, &sawn);
-                    self.keep(&line, &around.unwrap_or(sawn));
+                    let around = self.around_faults(line, &wood, &sawn);
+                    self.sawn_along(line);
+                    self.cuts.extend(around.unwrap_or(sawn).cuts);
                 }
                 None => {
                     let kind = self.reason(index, &wood);
@@ -263,52 +292,63 @@ impl Planning<'_> {
         }
     }
 
-    fn keep(&mut self, line: &Line, sawn: &Sawn) {
+    fn sawn_along(&mut self, line: &Line) {
         let (part, blade) = (line.wanted.part, line.blade.id);
         self.ways.push(Avoided { part, blade, with_holes: !line.pivots.is_empty() });
         self.least_cuts += line.least_cuts();
         self.holes.extend(line.holes());
-        self.cuts.extend(sawn.cuts.iter().cloned());
     }
 
-    /// Saws one part out, after as few trims as it takes.
-    fn saw_out(&self, line: &Line, others: &[(PartKey, Point)], wood: &Wood) -> Option<Sawn> {
+    /// Saws one part out of its own wood, after as few trims as it takes.
+    fn saw_out(&self, line: &Line, wood: &Wood) -> Option<Sawn> {
         let throat = self.task.throat.to_mm();
-        let setting = Setting { line, fences: &self.fences, others, throat };
-        let attempt = |setting: &Setting, wood: &Wood| {
-            let left = self.attempts.get().checked_sub(1)?;
-            self.attempts.set(left);
-            setting.saw_out(wood)
-        };
-        let whole = attempt(&setting, wood);
+        let setting = Setting { line, fences: &self.fences, others: &[], throat };
+        let whole = self.attempt(&setting, wood);
         let few = |it: &Sawn| it.cuts.len() <= line.least_cuts();
-        if !others.is_empty() || whole.as_ref().is_some_and(few) {
+        if whole.as_ref().is_some_and(few) {
             return whole;
         }
-        if whole.is_none() && attempt(&Setting { throat: NO_COLUMN, ..setting }, wood).is_none() {
+        if whole.is_none() && self.attempt(&Setting { throat: NO_COLUMN, ..setting }, wood).is_none() {
             // The column is not to blame: trims do not help.
             return None;
         }
-        let sides = sides(&line.fence);
-        let mut subsets: Vec<u32> = (1..1 << sides.len()).collect();
-        subsets.sort_by_key(|it| it.count_ones());
-        let trimmed = |(subset, off): (u32, f64)| {
-            let chosen = sides.iter().enumerate().filter(|(side, _)| subset >> side & 1 == 1);
-            let trimmed = trimmed(&setting, wood, chosen.map(|it| it.1), off)?;
-            let rest = attempt(&setting, &trimmed.wood)?;
-            let cuts = trimmed.cuts.into_iter().chain(rest.cuts).collect();
-            Some(Sawn { cuts, ..rest })
+        let sides = sides(line.fence.ring.corners());
+        let trimmed = |trims: Trims| {
+            let (cuts, trimmed) = self.trimmed(wood, &[line.wanted], &line.blade, &trims)?;
+            Some(self.attempt(&setting, &trimmed)?.after(cuts))
         };
-        let ways = |subset: u32| TRIM_OFF.iter().map(move |off| (subset, *off));
         match whole {
             // One trim may save more than one cut.
             Some(whole) => {
-                let mut once = subsets.iter().filter(|it| it.count_ones() == 1).flat_map(|it| ways(*it));
+                let mut once = trims(&sides, &TRIM_OFF).filter(|it| it.sides.len() == 1);
                 let fewer = once.find_map(|it| trimmed(it).filter(|it| it.cuts.len() < whole.cuts.len()));
                 Some(fewer.unwrap_or(whole))
             }
-            None => subsets.into_iter().flat_map(ways).find_map(trimmed),
+            None => trims(&sides, &TRIM_OFF).find_map(trimmed),
         }
+    }
+
+    /// The cuts that trim the wood around some parts, and what they leave of it.
+    fn trimmed(
+        &self,
+        wood: &Wood,
+        parts: &[Wanted],
+        blade: &BladeSize,
+        trims: &Trims,
+    ) -> Option<(Vec<SawCut>, Wood)> {
+        let keys: Vec<PartKey> = parts.iter().map(|it| it.part).collect();
+        let within = parts.first()?.within();
+        let (mut cuts, mut wood) = (Vec::new(), wood.clone());
+        for side in &trims.sides {
+            while let Some(trim) =
+                side.trim(&self.ground(&wood, blade, self.task.throat.to_mm()), trims.off)?
+            {
+                cuts.push(trim.cut(SawCutKind::Trim, keys.clone(), blade.id));
+                let left = wood.without(&[trim.from, trim.to], blade.kerf);
+                wood = Wood::new(left.into_iter().find(|it| it.contains(within))?);
+            }
+        }
+        Some((cuts, wood))
     }
 
     /// Where cuts run through faults of the wood: the same with these taken away
@@ -326,9 +366,7 @@ impl Planning<'_> {
             let Some(trim) = parting(&setting.ground(&freed.wood), &[&line.fence, &fault]) else { continue };
             setting.apply(&mut freed, trim.cut(SawCutKind::Trim, vec![line.wanted.part], line.blade.id))?;
         }
-        let rest = self.saw_out(line, &[], &freed.wood)?;
-        freed.cuts.extend(rest.cuts);
-        Some(Sawn { cuts: freed.cuts, ..rest })
+        Some(self.saw_out(line, &freed.wood)?.after(freed.cuts))
     }
 
     /// Why no blade finds a way: the column, or the way in.
@@ -336,9 +374,9 @@ impl Planning<'_> {
         let Some(line) = self.chosen[index].lines(self.task).next() else {
             return self.chosen[index].nothing_left();
         };
-        let setting = Setting { line: &line, fences: &self.fences, others: &[], throat: NO_COLUMN };
+        let setting = Setting { line, fences: &self.fences, others: &[], throat: NO_COLUMN };
         match setting.saw_out(wood) {
-            Some(_) => TroubleKind::Column { reach: Length::mm(self.least_reach(&line)) },
+            Some(_) => TroubleKind::Column { reach: Length::mm(self.least_reach(line)) },
             None => TroubleKind::NoWay,
         }
     }
@@ -362,21 +400,4 @@ fn places(cut: &SawCut) -> Vec<Point> {
     way.windows(2)
         .flat_map(|it| (0..=steps(it)).map(|step| it[0].toward(it[1], step as f64 / steps(it) as f64)))
         .collect()
-}
-
-/// The wood trimmed on some sides.
-fn trimmed<'a>(
-    setting: &Setting,
-    wood: &Wood,
-    sides: impl Iterator<Item = &'a Side>,
-    off: f64,
-) -> Option<Sawn> {
-    let mut sawn = Sawn { cuts: Vec::new(), wood: wood.clone(), rest: Vec::new() };
-    for side in sides {
-        while let Some(trim) = side.trim(&setting.ground(&sawn.wood), off)? {
-            let cut = trim.cut(SawCutKind::Trim, vec![setting.line.wanted.part], setting.line.blade.id);
-            setting.apply(&mut sawn, cut)?;
-        }
-    }
-    Some(sawn)
 }

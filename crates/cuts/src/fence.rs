@@ -1,7 +1,7 @@
 //! Where the middle of a kerf must not come: around each part.
 
 use measure::Length;
-use outline::{Bounds, Outline, Point, Ring};
+use outline::{Outline, Point, Ring, Segment};
 
 /// How exactly a fence is drawn.
 const EXACT: Length = Length::mm(0.05);
@@ -10,11 +10,14 @@ const EXACT: Length = Length::mm(0.05);
 /// where it leaves the line or comes to it.
 const LEEWAY: f64 = 0.1;
 
+/// A fence's edges are looked up in rows as high as this, millimetres.
+const ROW: f64 = 1.0;
+
 /// The line that the middle of a kerf keeps to or stays outside of.
 #[derive(Clone, Debug)]
 pub(crate) struct Fence {
     pub(crate) ring: Ring,
-    bounds: Bounds,
+    rows: Rows,
     off: f64,
 }
 
@@ -23,7 +26,7 @@ impl Fence {
     pub(crate) fn around(part: &Outline, off: f64) -> Option<Fence> {
         let filled = Outline::from(part.outer().clone());
         let ring = filled.offset(Length::mm(off), EXACT).first()?.outer().clone();
-        Some(Fence { bounds: ring.bounds(), ring, off })
+        Some(Fence { rows: Rows::of(&ring), ring, off })
     }
 
     /// How far it runs off the part's line, millimetres.
@@ -33,8 +36,46 @@ impl Fence {
 
     /// Whether a place is farther inside than a cut may come.
     pub(crate) fn bars(&self, at: Point) -> bool {
-        let (low, high) = (self.bounds.low, self.bounds.high);
-        let near = at.x >= low.x && at.x <= high.x && at.y >= low.y && at.y <= high.y;
-        near && self.ring.contains(at) && self.ring.distance(at).to_mm() > LEEWAY
+        let mut inside = false;
+        for edge in self.rows.near(at) {
+            if (edge.from.y > at.y) != (edge.to.y > at.y) {
+                let share = (at.y - edge.from.y) / (edge.to.y - edge.from.y);
+                inside ^= edge.from.toward(edge.to, share).x > at.x;
+            }
+        }
+        inside && !self.rows.near(at).iter().any(|it| it.distance(at).to_mm() <= LEEWAY)
+    }
+}
+
+/// A ring's edges, sorted into rows from its lowest corner up: ways are held
+/// against fences at every step.
+#[derive(Clone, Debug)]
+struct Rows {
+    low: f64,
+    // Invariant: each holds all edges that come within the leeway of it.
+    rows: Vec<Vec<Segment>>,
+}
+
+impl Rows {
+    fn of(ring: &Ring) -> Rows {
+        let bounds = ring.bounds();
+        let count = (bounds.height().to_mm() / ROW).ceil() as usize + 1;
+        let mut found = Rows { low: bounds.low.y, rows: vec![Vec::new(); count] };
+        for edge in ring.edges() {
+            let (low, high) = (edge.from.y.min(edge.to.y) - LEEWAY, edge.from.y.max(edge.to.y) + LEEWAY);
+            let (first, last) = (found.row(low.max(found.low)), found.row(high.min(bounds.high.y)));
+            found.rows[first..=last].iter_mut().for_each(|it| it.push(edge));
+        }
+        found
+    }
+
+    fn row(&self, y: f64) -> usize {
+        ((y - self.low) / ROW) as usize
+    }
+
+    /// Every edge that may cross a place's level, or come within the leeway of it.
+    fn near(&self, at: Point) -> &[Segment] {
+        let row = if at.y < self.low { None } else { self.rows.get(self.row(at.y)) };
+        row.map_or(&[], Vec::as_slice)
     }
 }

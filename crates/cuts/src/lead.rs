@@ -27,6 +27,10 @@ pub(crate) const FROM_COLUMN: f64 = 6.0;
 /// Turns that a lead is tried with, degrees: away from the part...
 const AWAY: [f64; 9] = [0.0, 10.0, 20.0, 30.0, 45.0, 60.0, 80.0, 100.0, 120.0];
 
+/// ... and, where none of these serves, around its end: in a narrow gap between
+/// two parts there is no room to turn away.
+const AROUND: [f64; 6] = [15.0, 30.0, 45.0, 60.0, 80.0, 100.0];
+
 /// A radian less along the part's own corner is worth so much shorter a lead,
 /// millimetres: the farther a lead bends from it, the more wood stays there.
 const WORTH_OF_TURN: f64 = 120.0;
@@ -101,8 +105,10 @@ pub(crate) fn lead(
     let wanted = corner / 2.0;
     let along = [wanted, wanted * 0.75, wanted * 0.5, wanted * 0.25].into_iter().filter(|it| *it > 0.01);
     let away = AWAY.into_iter().map(|it| -it.to_radians());
-    let every = along.chain(away).filter_map(|turn| try_one(ground, at, heading, (end, part), turn, wanted));
-    every.min_by(|a, b| a.cost.total_cmp(&b.cost))
+    let around = AROUND.into_iter().map(f64::to_radians);
+    let tried = |turn: f64| try_one(ground, at, heading, (end, part), turn, wanted);
+    let best = along.chain(away).filter_map(tried).min_by(|a, b| a.cost.total_cmp(&b.cost));
+    best.or_else(|| around.filter_map(tried).min_by(|a, b| a.cost.total_cmp(&b.cost)))
 }
 
 /// A way in or out.

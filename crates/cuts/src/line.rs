@@ -65,10 +65,10 @@ impl<'a> Line<'a> {
         Some(line)
     }
 
-    /// A way without corners and holes.
-    pub(crate) fn plain(wanted: Wanted<'a>, blade: BladeSize, fence: Fence, way: Way) -> Line<'a> {
-        let (breaks, pivots) = (Vec::new(), Vec::new());
-        Line { wanted, blade, fence, way, breaks, pivots }
+    /// A way without holes; none if the blade can follow nothing of it.
+    pub(crate) fn plain(wanted: Wanted<'a>, blade: BladeSize, fence: Fence, way: Way) -> Option<Line<'a>> {
+        let breaks = way.tight(&blade)?;
+        Some(Line { wanted, blade, fence, way, breaks, pivots: Vec::new() })
     }
 
     /// The holes to drill for it.

@@ -55,6 +55,13 @@ pub(crate) struct Sawn {
     pub(crate) rest: Vec<Outline>,
 }
 
+impl Sawn {
+    /// The same with cuts before its own.
+    pub(crate) fn after(self, cuts: Vec<SawCut>) -> Sawn {
+        Sawn { cuts: cuts.into_iter().chain(self.cuts).collect(), ..self }
+    }
+}
+
 /// The part away from the column is tried first: it is the better seen and held.
 const SIDES: [PartOn; 2] = [PartOn::Left, PartOn::Right];
 
@@ -102,7 +109,7 @@ impl Setting<'_> {
     }
 
     /// The stretches between the corners where the blade leaves the line.
-    fn stretches(&self) -> Vec<Stretch> {
+    pub(crate) fn stretches(&self) -> Vec<Stretch> {
         let (breaks, count) = (&self.line.breaks, self.line.way.count());
         if breaks.is_empty() {
             return vec![(0, count)];

@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use outline::{Point, Ring};
+use outline::Point;
 use stock::{BladeId, PartKey, SawCut, SawCutKind, SawLeg};
 
 use crate::fence::Fence;
@@ -19,6 +19,9 @@ const LEAST_GAP: f64 = 1.0;
 /// A trim is laid so far off the part's own box, the first that serves,
 /// millimetres: a hand's breadth of waste is good to hold by.
 pub(crate) const TRIM_OFF: [f64; 3] = [40.0, 15.0, 3.0];
+
+/// Around several parts it is laid as close as it goes: they are held by one another.
+pub(crate) const TRIM_CLOSE: [f64; 1] = [3.0];
 
 /// Less waste than this is not worth a trim, millimetres.
 const LEAST_TRIM: f64 = 3.0;
@@ -84,10 +87,9 @@ pub(crate) struct Side {
     at: Point,
 }
 
-/// The four sides of a part's smallest box.
-pub(crate) fn sides(fence: &Fence) -> [Side; 4] {
-    let first = box_heading(&fence.ring);
-    let corners = fence.ring.corners();
+/// The four sides of the smallest box around some corners, of which there is one.
+pub(crate) fn sides(corners: &[Point]) -> [Side; 4] {
+    let first = box_heading(corners);
     [0.0, 1.0, 2.0, 3.0].map(|quarter| {
         let heading = first.turned(quarter * FRAC_PI_2);
         let right = heading.right();
@@ -112,10 +114,29 @@ impl Side {
     }
 }
 
-/// The direction of the smallest box around a ring (one of its hull's edges:
+/// Trims on some sides of a box.
+pub(crate) struct Trims<'a> {
+    pub(crate) sides: Vec<&'a Side>,
+    /// How far off it, millimetres.
+    pub(crate) off: f64,
+}
+
+/// The ways to trim around a box, those with the fewest trims first.
+pub(crate) fn trims<'a>(sides: &'a [Side], offs: &'a [f64]) -> impl Iterator<Item = Trims<'a>> {
+    let mut subsets: Vec<u32> = (1..1 << sides.len()).collect();
+    subsets.sort_by_key(|it| it.count_ones());
+    subsets.into_iter().flat_map(move |subset| {
+        offs.iter().map(move |off| {
+            let chosen = sides.iter().enumerate().filter(|(side, _)| subset >> side & 1 == 1);
+            Trims { sides: chosen.map(|it| it.1).collect(), off: *off }
+        })
+    })
+}
+
+/// The direction of the smallest box around corners (one of their hull's edges:
 /// Freeman and Shapira 1975).
-fn box_heading(ring: &Ring) -> Heading {
-    let hull = outline::hull(ring.corners().to_vec());
+fn box_heading(corners: &[Point]) -> Heading {
+    let hull = outline::hull(corners.to_vec());
     let edges = hull.iter().zip(hull.iter().cycle().skip(1));
     let headings = edges.filter_map(|(a, b)| Heading::toward(*a, *b));
     let area = |heading: &Heading| {

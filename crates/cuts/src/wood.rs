@@ -73,21 +73,53 @@ impl Wood {
     }
 }
 
-/// A way with fewer points, none of which lies farther off than [`THIN`]
-/// (Reumann and Witkam's walk with chords).
+/// A way with fewer points, none of which lies farther off than [`THIN`]: from
+/// each that is kept, straight on as far as the lines within reach of all points
+/// since leave a direction open (Williams 1978).
 pub(crate) fn thinned(way: &[Point]) -> Vec<Point> {
-    let mut kept: Vec<Point> = Vec::new();
-    let mut begin = 0;
-    kept.extend(way.first());
-    for end in 2..way.len() {
-        let Some(chord) = Heading::toward(way[begin], way[end]) else { continue };
-        let left = chord.left();
-        let off = (begin + 1..end).any(|it| left.along(way[begin], way[it]).abs() > THIN);
-        if off {
-            begin = end - 1;
-            kept.push(way[begin]);
-        }
+    let mut kept: Vec<Point> = way.first().copied().into_iter().collect();
+    let mut open: Option<Sector> = None;
+    for pair in way.windows(2) {
+        let Some(&from) = kept.last() else { break };
+        open = match open {
+            Some(sector) if sector.holds(from, pair[1]) => Some(sector.narrowed(from, pair[1])),
+            Some(_) => {
+                kept.push(pair[0]);
+                Sector::toward(pair[0], pair[1])
+            }
+            None => Sector::toward(from, pair[1]),
+        };
     }
     kept.extend(way.last());
     kept
+}
+
+/// The directions from a point in which a straight line keeps near to others.
+#[derive(Clone, Copy)]
+struct Sector {
+    middle: Heading,
+    /// From the middle to the right and to the left, radians.
+    right: f64,
+    left: f64,
+}
+
+impl Sector {
+    /// All in which the line comes near one point; none if it is the same.
+    fn toward(from: Point, to: Point) -> Option<Sector> {
+        let middle = Heading::toward(from, to)?;
+        let open = (THIN / from.distance(to).to_mm()).min(1.0).asin();
+        Some(Sector { middle, right: -open, left: open })
+    }
+
+    fn holds(self, from: Point, to: Point) -> bool {
+        let turn = Heading::toward(from, to).map_or(0.0, |it| self.middle.turn_to(it));
+        self.right <= turn && turn <= self.left
+    }
+
+    fn narrowed(self, from: Point, to: Point) -> Sector {
+        let Some(other) = Sector::toward(from, to) else { return self };
+        let turn = self.middle.turn_to(other.middle);
+        let (right, left) = (self.right.max(turn + other.right), self.left.min(turn + other.left));
+        Sector { right, left, ..self }
+    }
 }

@@ -136,6 +136,38 @@ fn parts_side_by_side_are_parted_straight_and_interlocked_ones_by_a_curve() {
 }
 
 #[test]
+fn where_the_column_is_in_the_way_the_wood_is_trimmed_around_parts_that_reach_into_one_another() {
+    // A handle beside another's stem, at one end of a long plank.
+    let handle = shape(&[
+        [0.0, 0.0],
+        [150.0, 0.0],
+        [150.0, 60.0],
+        [250.0, 60.0],
+        [250.0, 90.0],
+        [150.0, 90.0],
+        [150.0, 150.0],
+        [0.0, 150.0],
+    ]);
+    let stem = shape(&[
+        [262.0, 0.0],
+        [400.0, 0.0],
+        [400.0, 150.0],
+        [262.0, 150.0],
+        [262.0, 50.0],
+        [180.0, 50.0],
+        [180.0, 20.0],
+        [262.0, 20.0],
+    ]);
+    let (wood, two) = (bar(-30.0, -30.0, 1000.0, 210.0), [handle, stem]);
+    let wide = planned(&wood, &two, &saw(1200.0, &ALL));
+    assert!(wide.troubles.is_empty() && !kinds(&wide).contains(&SawCutKind::Trim), "{:?}", kinds(&wide));
+    let found = planned(&wood, &two, &saw(300.0, &ALL));
+    assert!(found.troubles.is_empty(), "{:?}", found.troubles);
+    let first = &found.plan.cuts[0];
+    assert_eq!((first.kind, first.parts.len()), (SawCutKind::Trim, 2), "{:?}", kinds(&found));
+}
+
+#[test]
 fn faults_in_the_way_are_trimmed_off_first() {
     let (wood, part) = (bar(0.0, 0.0, 400.0, 200.0), [disc(100.0, 100.0, 60.0)]);
     let saw = saw(1000.0, &ALL);

@@ -92,6 +92,12 @@ impl Segment {
         self.nearest(to).distance(to)
     }
 
+    /// The square of that, square millimetres: to find the nearest of many.
+    pub(crate) fn distance_squared(self, to: Point) -> f64 {
+        let near = self.nearest(to);
+        (near.x - to.x).powi(2) + (near.y - to.y).powi(2)
+    }
+
     /// The nearest of its points.
     pub fn nearest(self, to: Point) -> Point {
         let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);

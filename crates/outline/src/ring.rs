@@ -116,8 +116,8 @@ impl Ring {
 
     /// The way from a point to the nearest place on the line.
     pub fn distance(&self, point: Point) -> Length {
-        let nearest = self.edges().map(|edge| edge.distance(point).to_mm()).fold(f64::INFINITY, f64::min);
-        Length::mm(nearest)
+        let squared = self.edges().map(|edge| edge.distance_squared(point)).fold(f64::INFINITY, f64::min);
+        Length::mm(squared.sqrt())
     }
 
     /// A ring from corners that the geometry engine has put in order; they hold
