@@ -165,8 +165,10 @@ impl<'p, 'a> Planning<'p, 'a> {
                 [] => {}
                 [only] => single.push((only, wood)),
                 ref within => match self.apart(&wood, within) {
-                    Some(step) => open.extend(self.take(step)),
-                    None => within.iter().for_each(|it| self.trouble(*it, TroubleKind::Crowded)),
+                    Ok(step) => open.extend(self.take(step)),
+                    Err(column) => {
+                        within.iter().for_each(|it| self.trouble(*it, TroubleKind::Crowded { column }));
+                    }
                 },
             }
         }
@@ -184,25 +186,29 @@ impl<'p, 'a> Planning<'p, 'a> {
     }
 
     /// Parts the wood of several, if need be after it has been trimmed around all
-    /// of them; none if nothing does.
-    fn apart(&mut self, wood: &Wood, within: &[usize]) -> Option<Step<'p, 'a>> {
+    /// of them; otherwise whether the column is to blame.
+    fn apart(&mut self, wood: &Wood, within: &[usize]) -> Result<Step<'p, 'a>, bool> {
         let throat = self.task.throat.to_mm();
-        let found = self.step(wood, within, throat);
-        if found.is_some() || self.step(wood, within, NO_COLUMN).is_none() {
-            // Where the column is not to blame, trims do not help.
-            return found;
+        if let Some(found) = self.step(wood, within, throat) {
+            return Ok(found);
+        }
+        let blade = self.parting_blade(within).ok_or(false)?;
+        if self.step(wood, within, NO_COLUMN).is_none() {
+            // Trims do not help.
+            return Err(false);
         }
         let around: Vec<Point> =
             within.iter().flat_map(|it| self.fences[*it].ring.corners()).copied().collect();
         let parts: Vec<Wanted> = within.iter().map(|it| self.chosen[*it].wanted).collect();
-        let (sides, blade) = (sides(&around), self.parting_blade(within)?);
+        let sides = sides(&around);
         // One side is trimmed, or all are.
         let few = |it: &Trims| it.sides.len() == 1 || it.sides.len() == sides.len();
-        trims(&sides, &TRIM_CLOSE).filter(few).find_map(|trims| {
+        let trimmed = trims(&sides, &TRIM_CLOSE).filter(few).find_map(|trims| {
             let (cuts, trimmed) = self.trimmed(wood, &parts, &blade, &trims)?;
             let step = (!cuts.is_empty()).then(|| self.step(&trimmed, within, throat))??;
             Some(Step { cuts: cuts.into_iter().chain(step.cuts).collect(), ..step })
-        })
+        });
+        trimmed.ok_or(true)
     }
 
     /// The one cut between some parts, straight or curved, or those that saw one

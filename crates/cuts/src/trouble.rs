@@ -24,7 +24,10 @@ pub enum TroubleKind {
     },
     /// Other parts lie so close around it that no cut comes to it without
     /// cutting one of them loose.
-    Crowded,
+    Crowded {
+        /// Whether one would on a saw without a column.
+        column: bool,
+    },
     /// It lies on another part, or so many parts lie on the face that no cuts are
     /// planned there.
     Overlaps,

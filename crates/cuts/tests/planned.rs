@@ -165,6 +165,9 @@ fn where_the_column_is_in_the_way_the_wood_is_trimmed_around_parts_that_reach_in
     assert!(found.troubles.is_empty(), "{:?}", found.troubles);
     let first = &found.plan.cuts[0];
     assert_eq!((first.kind, first.parts.len()), (SawCutKind::Trim, 2), "{:?}", kinds(&found));
+    // Smaller still, and neither comes out before the other.
+    let small = planned(&wood, &two, &saw(280.0, &ALL));
+    assert_eq!(*trouble(&small), TroubleKind::Crowded { column: true });
 }
 
 #[test]

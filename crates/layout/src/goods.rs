@@ -68,6 +68,8 @@ pub(crate) struct Goods {
     pub(crate) lost: Vec<Name>,
     /// The wood kept clear of edges.
     pub(crate) edge: f64,
+    /// Kept between parts beyond what their kerf asks for, millimetres.
+    pub(crate) room: f64,
     /// How many sets come from one piece each.
     pub(crate) sets: usize,
     /// What decides between layouts that hold the same.
@@ -86,6 +88,7 @@ impl Goods {
             grounds: grounds(brief),
             lost: Vec::new(),
             edge: brief.kit.allowances.edge.to_mm(),
+            room: 0.0,
             sets: brief.job.choices.sets.len(),
             saving: brief.job.choices.saving,
         };
@@ -142,7 +145,8 @@ impl Goods {
 
     /// The clear way that two kinds keep between them, in millimetres.
     pub(crate) fn gap(&self, one: &Kind, other: &Kind) -> f64 {
-        rules::gap((one.kerf, one.straight), (other.kerf, other.straight)).to_mm()
+        let room = if one.straight && other.straight { 0.0 } else { self.room };
+        rules::gap((one.kerf, one.straight), (other.kerf, other.straight)).to_mm() + room
     }
 
     fn take_want(&mut self, brief: &Brief, want: WantId) -> Option<usize> {

@@ -28,7 +28,7 @@ mod uses;
 
 use std::sync::Mutex;
 
-use measure::{Checked, Problem};
+use measure::{Checked, Length, Problem};
 use rayon::prelude::*;
 use stock::{Brief, Layout};
 
@@ -46,16 +46,18 @@ use crate::score::Score;
 use crate::search::Search;
 
 /// How long the search may go on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Config {
     /// Tries, each from a start of its own. More tries never give a worse layout.
     pub effort: u32,
+    /// Kept between parts beyond their kerf and the room to steer.
+    pub room: Length,
 }
 
 impl Default for Config {
     /// Enough for a few slabs and a handful of parts.
     fn default() -> Config {
-        Config { effort: 16 }
+        Config { effort: 16, room: Length::ZERO }
     }
 }
 
@@ -79,7 +81,7 @@ pub fn lay_out(
     progress: &(dyn Fn(&Layout, f64) + Sync),
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Checked<Layout> {
-    let goods = Goods::read(brief);
+    let goods = Goods { room: config.room.to_mm(), ..Goods::read(brief) };
     let empty = Room::new(&goods);
     let bare = Room::bare(&goods);
     let keep = brief.kit.allowances.keep_offcut.to_mm();

@@ -29,7 +29,7 @@ fn progress_never_gets_worse_and_ends_at_the_whole() {
     let brief = usual_job();
     let seen: Mutex<Vec<(usize, f64)>> = Mutex::new(Vec::new());
     let progress = |layout: &Layout, share: f64| seen.lock().unwrap().push((layout.placements.len(), share));
-    let found = lay_out(&brief, &Config { effort: 4 }, &progress, &|| false);
+    let found = lay_out(&brief, &Config { effort: 4, ..Config::default() }, &progress, &|| false);
     let seen = seen.into_inner().unwrap();
     assert_eq!(seen.len(), 6, "a first layout, four tries, and the pressing in");
     assert!(seen.windows(2).all(|pair| pair[0].0 <= pair[1].0 && pair[0].1 < pair[1].1), "{seen:?}");
@@ -45,7 +45,7 @@ fn a_stop_keeps_what_is_there() {
     let tries = Mutex::new(0);
     let progress = |_: &Layout, _: f64| *tries.lock().unwrap() += 1;
     let stop = || *tries.lock().unwrap() > 0;
-    let soon = lay_out(&brief, &Config { effort: 50 }, &progress, &stop).value;
+    let soon = lay_out(&brief, &Config { effort: 50, ..Config::default() }, &progress, &stop).value;
     assert!(!soon.placements.is_empty());
     assert_eq!(judge(&brief, &soon), vec![]);
 }

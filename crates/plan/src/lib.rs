@@ -11,6 +11,7 @@ mod greedy;
 mod parts;
 mod placing;
 mod planning;
+mod room;
 mod schedule;
 mod words;
 

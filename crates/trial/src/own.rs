@@ -53,7 +53,8 @@ fn laid(brief: &Brief, seconds: f64) -> (f64, u32) {
         }
     };
     let stop = || begun.elapsed().as_secs_f64() > seconds;
-    let found = lay_out(brief, &Config { effort: (8.0 * seconds) as u32 }, &note, &stop).value;
+    let found =
+        lay_out(brief, &Config { effort: (8.0 * seconds) as u32, ..Config::default() }, &note, &stop).value;
     let worth = found.placements.iter().map(|it| brief.want(it.part.want).map_or(0, |it| it.worth));
     let first = first.into_inner().ok().flatten().unwrap_or(f64::INFINITY);
     (first, worth.sum())

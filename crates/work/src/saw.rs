@@ -10,6 +10,7 @@ mod words;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
+use cuts::TroubleKind;
 use measure::{Figure, Length, Minutes};
 use stock::{
     Blade, BladeId, Brief, FaceKey, Layout, PartKey, SawCut, SawCutKind, SawHole, SawHoleUse, SawWish,
@@ -55,6 +56,12 @@ impl SawnFaces {
         let parts = making.laid_parts();
         let faces = by_face(&parts);
         SawnFaces(sequence::of_faces(&making, &faces, &parts))
+    }
+
+    /// Parts that no cut was found for because others lie too near.
+    pub fn crowded(&self) -> impl Iterator<Item = PartKey> {
+        let troubles = self.0.iter().flat_map(|it| &it.troubles);
+        troubles.filter(|it| matches!(it.kind, TroubleKind::Crowded { .. })).map(|it| it.part)
     }
 }
 

@@ -108,7 +108,7 @@ pub(crate) fn brief(pieces: Vec<Piece>, patterns: Vec<Pattern>, wants: Vec<Want>
 }
 
 pub(crate) fn run(brief: &Brief, effort: u32) -> Checked<Layout> {
-    layout::lay_out(brief, &Config { effort }, &|_, _| {}, &|| false)
+    layout::lay_out(brief, &Config { effort, ..Config::default() }, &|_, _| {}, &|| false)
 }
 
 /// Two slabs with natural edges and faults, and seven parts of 200 corners.

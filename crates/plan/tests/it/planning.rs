@@ -1,9 +1,12 @@
 //! The whole plan: the same brief twice, and what must stand in it.
 
 use jiff::civil::date;
-use measure::Checked;
+use layout::{Config, judge, lay_out};
+use measure::{Checked, Length};
+use outline::{Point, Ring};
 use plan::{plan, plan_on};
-use stock::{Change, Layout};
+use stock::{Brief, Change, Face, Layout};
+use work::SawnFaces;
 
 use crate::bench::{brief, layout};
 
@@ -131,4 +134,37 @@ fn a_pin_off_the_wood_is_told_and_one_on_it_is_not() {
     assert_eq!(told(placed.place), 0);
     let off = outline::Place { at: outline::Point::new(-500.0, 0.0), ..placed.place };
     assert_eq!(told(off), 1);
+}
+
+#[test]
+fn parts_that_no_cut_comes_between_are_laid_anew_with_more_room() {
+    let corner = |it: &[f64; 2]| Point::new(it[0], it[1]);
+    let handle: [[f64; 2]; 8] = [
+        [0.0, 0.0],
+        [150.0, 0.0],
+        [150.0, 60.0],
+        [250.0, 60.0],
+        [250.0, 90.0],
+        [150.0, 90.0],
+        [150.0, 150.0],
+        [0.0, 150.0],
+    ];
+    let mut brief = brief(date(2026, 12, 24));
+    brief.patterns[0].outline = Ring::new(handle.iter().map(corner).collect()).unwrap().into();
+    brief.kit.bandsaw.throat = Length::mm(280.0);
+    brief.pieces[0].face = Face::rectangle(Length::mm(1000.0), Length::mm(200.0)).unwrap();
+    let laid = |brief: &Brief| lay_out(brief, &Config::default(), &|_, _| {}, &|| false).value;
+    let crowded = |brief: &Brief, layout: &Layout| SawnFaces::of(brief, layout).crowded().count();
+    let quiet = |_: &str, _: f64, _: Option<&Layout>| ();
+
+    let alone = plan(&brief, &quiet, &|| false);
+    assert_eq!(alone.layout, laid(&brief), "no cut is in want of room");
+
+    brief.job.wants[0].count = 3;
+    let close = laid(&brief);
+    assert!(crowded(&brief, &close) > 0);
+    let plan = plan(&brief, &quiet, &|| false);
+    assert_eq!(crowded(&brief, &plan.layout), 0);
+    assert_eq!((plan.layout.placements.len(), plan.cut_sheets.len()), (3, 1));
+    assert_eq!(judge(&brief, &plan.layout), []);
 }

@@ -89,10 +89,10 @@ pub(super) fn sequence(making: &mut Making, sequence: &Sequence, laid: &[&Laid])
 /// Findings `no blade for the bandsaw`, `work meets the column`, `parts too close
 /// to saw apart`, `no cuts planned here` and `no way for the blade`.
 fn not_sawn(making: &Making, part: &Laid, trouble: &Trouble) -> Finding {
-    match &trouble.kind {
+    match trouble.kind {
         TroubleKind::NoBlade => no_blade(making, part),
-        TroubleKind::Column { reach } => column(making, part, *reach),
-        TroubleKind::Crowded => crowded(part),
+        TroubleKind::Column { reach } => column(making, part, reach),
+        TroubleKind::Crowded { column } => crowded(part, column),
         TroubleKind::Overlaps => overlaps(part),
         TroubleKind::NoWay | TroubleKind::Refused => no_way(part),
     }
@@ -143,9 +143,13 @@ fn column(making: &Making, part: &Laid, reach: Length) -> Finding {
     Finding { figure, limit, ..without_cuts(part, "work meets the column", what, why, mendings) }
 }
 
-fn crowded(part: &Laid) -> Finding {
+fn crowded(part: &Laid, column: bool) -> Finding {
     let what = format!("no cut comes to {} without cutting a neighbour loose or into it", part.name);
-    let why = "a blade goes in and out again, and turns only so tight in between";
+    let why = if column {
+        "as long as they hang together they meet the column before the blade is through between them"
+    } else {
+        "a blade goes in and out again, and turns only so tight in between"
+    };
     let mendings = [
         "pin one of the parts a little farther off, in the layout",
         "raise the edge allowance in the shop's list, so that parts keep more room",
