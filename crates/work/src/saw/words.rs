@@ -39,10 +39,7 @@ pub(super) fn cut(
                 "straight, {long}, square to the line and not quite to it; stop the saw and lead the work straight back"
             )
         }
-        SawCutKind::Outline if is_closed(cut) => format!(
-            "along the line of {names}, all round, {long}; it ends in its own beginning: stop the saw, then take the ring of waste off through its slit"
-        ),
-        SawCutKind::Outline => format!("along the line of {names}, {long}, and straight on out of the wood"),
+        SawCutKind::Outline => along(parts, cut, &long),
         SawCutKind::Facet => format!("straight, {long}, across an outside corner of {names}"),
     };
     let turns = cut.legs.iter().filter(|it| matches!(it, SawLeg::Turned { .. })).count();
@@ -66,6 +63,23 @@ pub(super) fn cut(
         words.push_str("; leave the small waste until the blade stands still");
     }
     words
+}
+
+/// Along a part's line, and what comes away from it on the way.
+fn along(parts: &[&Laid], cut: &SawCut, long: &str) -> String {
+    let (own, others) = cut.parts.split_at(cut.parts.len().min(1));
+    let own = names(parts, own);
+    let away = match others {
+        [] => String::new(),
+        others => format!("; the wood with {} comes away", names(parts, others)),
+    };
+    if is_closed(cut) {
+        format!(
+            "along the line of {own}, all round, {long}{away}; it ends in its own beginning: stop the saw, then take it out of the ring through the slit"
+        )
+    } else {
+        format!("along the line of {own}, {long}, and straight on out of the wood{away}")
+    }
 }
 
 /// `leaf board 1 and paddle 2`.
@@ -94,4 +108,39 @@ fn is_closed(cut: &SawCut) -> bool {
         })
     };
     meets(end) || meets(begin)
+}
+
+#[cfg(test)]
+mod tests {
+    use outline::Point;
+    use stock::{BladeId, WantId};
+
+    use super::*;
+    use crate::fixture::{brief, layout};
+
+    #[test]
+    fn a_line_is_one_parts_and_what_comes_away_is_named_apart() {
+        let (brief, way) = (brief(), [[0.0, 0.0], [100.0, 0.0]].map(|[x, y]| Point::new(x, y)));
+        let (layout, key) = (layout(&brief), |want| PartKey { want: WantId(want), copy: 1 });
+        let laid = Making::new(&brief, &layout).laid_parts();
+        let parts: Vec<&Laid> = laid.iter().collect();
+        let cut = |parts: &[PartKey]| SawCut {
+            kind: SawCutKind::Outline,
+            parts: parts.to_vec(),
+            blade: BladeId(1),
+            legs: vec![SawLeg::Sawn { way: way.to_vec() }],
+        };
+        let words = |keys: &[PartKey]| along(&parts, &cut(keys), "4 in");
+        let (one, other) = (parts[0].name.as_str(), parts[1].name.as_str());
+        assert_eq!(
+            words(&[key(1)]),
+            format!("along the line of {one}, 4 in, and straight on out of the wood")
+        );
+        assert_eq!(
+            words(&[key(2), key(1)]),
+            format!(
+                "along the line of {other}, 4 in, and straight on out of the wood; the wood with {one} comes away"
+            )
+        );
+    }
 }
