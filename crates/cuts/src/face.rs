@@ -11,6 +11,7 @@ use crate::choice::{Avoided, Chosen, candidates, choose};
 use crate::fence::Fence;
 use crate::lead::Ground;
 use crate::line::Line;
+use crate::opening;
 use crate::part::{Sawn, Setting};
 use crate::straight::{TRIM_CLOSE, TRIM_OFF, Trims, parting, sides, trims};
 use crate::wood::Wood;
@@ -103,7 +104,7 @@ fn plan_avoiding<'a>(
         chosen: &chosen,
         fences: chosen.iter().map(|it| it.fence.clone()).collect(),
         cuts: Vec::new(),
-        holes: Vec::new(),
+        holes: opening::starts(task),
         troubles: Vec::new(),
         least_cuts: 0,
         ways: Vec::new(),

@@ -12,6 +12,7 @@ mod fence;
 mod heading;
 mod lead;
 mod line;
+mod opening;
 mod part;
 mod pivot;
 mod straight;

@@ -65,5 +65,6 @@ const fn how_deep(it: &Mark) -> &'static str {
         MarkKind::Pocket => "to the stop, from the underside; seen from the food side",
         MarkKind::Pilot => "to the stop, from the underside; seen from the food side",
         MarkKind::Corner => "through, in the waste",
+        MarkKind::Start => "through, to thread the saw in",
     }
 }

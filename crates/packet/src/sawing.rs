@@ -166,13 +166,18 @@ fn beginning(drawing: &Drawing, cut: &SawCut) -> Option<[f64; 2]> {
 
 fn facts(brief: &Brief, sheet: &CutSheet) -> Vec<String> {
     let units = brief.units();
-    let pivots = sheet.plan.holes.iter().filter(|it| it.is == SawHoleUse::Pivot).count();
+    let drilled = |wanted: SawHoleUse| sheet.plan.holes.iter().filter(|it| it.is == wanted).count();
     let mut facts = vec![
         format!("{}, sawn through step by step before printing", counted(sheet.plan.cuts.len())),
         format!("column at {}", units.length(sheet.throat)),
     ];
-    if pivots > 0 {
-        facts.push(format!("drill first: {pivots} in the waste, to turn the blade in"));
+    for (count, why) in [
+        (drilled(SawHoleUse::Pivot), "in the waste, to turn the blade in"),
+        (drilled(SawHoleUse::Start), "in openings, to thread a hand-held saw in"),
+    ] {
+        if count > 0 {
+            facts.push(format!("drill first: {count} {why}"));
+        }
     }
     facts
 }

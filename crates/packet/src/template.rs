@@ -293,7 +293,7 @@ impl View<'_> {
                 drawing.middle_cross(at, radius + 2.5, Angle::ZERO);
                 None
             }
-            MarkKind::Corner => {
+            MarkKind::Corner | MarkKind::Start => {
                 drawing.circle(at, it.diameter, Line::Rim);
                 drawing.middle_cross(at, radius + 3.0, Angle::ZERO);
                 let text = format!("drill {}", self.brief.units().length(it.diameter));

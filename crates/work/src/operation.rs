@@ -99,6 +99,8 @@ pub enum MarkKind {
     Pilot,
     /// In the waste of an inside corner; through.
     Corner,
+    /// In an opening, to thread a saw in; through.
+    Start,
 }
 
 /// What is done.

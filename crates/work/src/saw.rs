@@ -29,6 +29,9 @@ pub use crate::saw::proof::{plan_cuts, refusal, refused_part};
 /// Left on outside of the line, for the sander (common practice, no source).
 const OFF_THE_LINE: Length = Length::inches(1.0 / 16.0);
 
+/// A jig saw's blade goes through no narrower hole (common practice, no source).
+const JIG_SAW_HOLE: Length = Length::inches(0.5);
+
 // Rates of hands (common practice, no source): hardwood an inch thick, along a
 // curve, by hand about 0.3 m in a minute, with the guiding and looking twice that.
 const SET_UP: Minutes = Minutes::minutes(5.0);
@@ -88,7 +91,7 @@ pub(crate) fn parts(making: &mut Making, parts: &[Laid], sawn: &SawnFaces) {
                 let holes = sheet.map_or(0, |it| pivots(it, part.key).count());
                 checks::pattern(making, part, blade, holes);
             }
-            drill_corners(making, part, sheet);
+            drill_first(making, part, sheet);
         }
         checks::sequence(making, sequence, laid);
         waiting.push(stretches(sequence, laid));
@@ -170,32 +173,48 @@ fn pivots(sheet: &CutSheet, part: PartKey) -> impl Iterator<Item = &SawHole> {
     sheet.plan.holes.iter().filter(move |it| it.part == part && it.is == SawHoleUse::Pivot)
 }
 
-/// Holes in the waste at the inside corners that the blade turns in.
-fn drill_corners(making: &mut Making, part: &Laid, sheet: Option<&CutSheet>) {
+/// Where hand-held saws are threaded into a part's openings.
+fn starts(sheet: &CutSheet, part: PartKey) -> impl Iterator<Item = &SawHole> {
+    sheet.plan.holes.iter().filter(move |it| it.part == part && it.is == SawHoleUse::Start)
+}
+
+/// Holes in the waste: at the inside corners that the blade turns in, and where
+/// saws are threaded into openings.
+fn drill_first(making: &mut Making, part: &Laid, sheet: Option<&CutSheet>) {
+    let Some(sheet) = sheet else { return };
     let units = making.units();
     let back = part.placement.place.inverse();
-    let mark = |it: &SawHole| {
+    let mark = |it: &SawHole, is: MarkKind| {
         let (at, diameter) = (back.point(it.at), it.diameter);
-        Mark { part: part.key, at, diameter, is: MarkKind::Corner }
+        Mark { part: part.key, at, diameter, is }
     };
-    let holes: Vec<Mark> = sheet.iter().flat_map(|it| pivots(it, part.key)).map(mark).collect();
-    if holes.is_empty() {
-        return;
-    }
+    let corners = pivots(sheet, part.key).map(|it| mark(it, MarkKind::Corner));
+    let holes: Vec<Mark> =
+        corners.chain(starts(sheet, part.key).map(|it| mark(it, MarkKind::Start))).collect();
+    let has = |kind: MarkKind| holes.iter().any(|it| it.is == kind);
+    let what = match (has(MarkKind::Corner), has(MarkKind::Start)) {
+        (false, false) => return,
+        (true, false) => "its inside corners",
+        (false, true) => "where its openings are begun",
+        (true, true) => "its inside corners, and where its openings are begun",
+    };
     let face = making.brief.face_name(part.placement.face);
-    let title = format!("Draw {} on {face} and drill its inside corners", part.name);
-    let mut operation = Operation::begin(OperationKind::Drill, title)
-        .working_on(vec![part.blank()])
-        .at(Machine::DrillPress)
-        .taking(SET_UP + EACH_HOLE * holes.len() as f64)
-        .step(TEMPLATE)
-        .minding(["first", "drill_press", "blade_change", "eyes_ears_lungs", "no_gloves"]);
-    for (index, hole) in holes.iter().enumerate() {
+    let mut operation =
+        Operation::begin(OperationKind::Drill, format!("Draw {} on {face} and drill {what}", part.name))
+            .working_on(vec![part.blank()])
+            .at(Machine::DrillPress)
+            .taking(SET_UP + EACH_HOLE * holes.len() as f64)
+            .step(TEMPLATE)
+            .minding(["first", "drill_press", "blade_change", "eyes_ears_lungs", "no_gloves"]);
+    for (number, hole) in (1..).zip(&holes) {
         let wide = units.length(hole.diameter);
-        operation = operation.set(&format!("hole {}", index + 1), wide.clone()).step(format!(
-            "Hole {}: {wide}, in the waste, so that it just touches the line on both sides",
-            index + 1
-        ));
+        let where_to = match hole.is {
+            MarkKind::Start => "within the opening, clear of its line, to thread the saw in",
+            _ => "in the waste, so that it just touches the line on both sides",
+        };
+        operation = operation
+            .set(&format!("hole {number}"), wide.clone())
+            .step(format!("Hole {number}: {wide}, {where_to}"));
     }
     operation.marks = holes;
     making.add(operation);
@@ -273,10 +292,9 @@ fn of_part(
     }
     let openings = part.placement.outline.openings().len();
     if openings > 0 {
-        operation = operation.taking(EACH_OPENING * openings as f64).step(format!(
-            "{}: drill a starting hole in each and saw it with a coping saw or jig saw",
-            counted(openings as u32, "opening")
-        ));
+        let sheet = making.cut_sheet_of(part.placement.face);
+        let step = openings_step(openings, sheet.map_or_else(Vec::new, |it| starts(it, part.key).collect()));
+        operation = operation.taking(EACH_OPENING * openings as f64).step(step);
     }
     if part.pattern.has_live_edge() {
         operation = operation.step(LIVE_EDGE);
@@ -294,6 +312,17 @@ fn of_part(
     }
     operation.figures.extend(hold::figures(making, part));
     operation
+}
+
+/// How a part's openings are sawn, from the holes that are drilled for it.
+fn openings_step(openings: usize, starts: Vec<&SawHole>) -> String {
+    let every = counted(openings as u32, "opening");
+    if starts.len() < openings {
+        return format!("{every}: drill a starting hole in each and saw it with a coping saw or jig saw");
+    }
+    let jig_saw = starts.iter().all(|it| it.diameter >= JIG_SAW_HOLE);
+    let saw = if jig_saw { "a jig saw or a coping saw" } else { "a coping saw" };
+    format!("{every}: thread {saw} into the starting hole and saw along the line, on the waste side")
 }
 
 /// Why this blade is put on.

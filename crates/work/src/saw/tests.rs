@@ -204,6 +204,27 @@ fn column_guide_and_openings_are_minded() {
 }
 
 #[test]
+fn an_opening_is_begun_in_a_hole_that_is_drilled_and_marked() {
+    let mut brief = brief();
+    let starts = |route: &Route| -> Vec<Mark> {
+        let drilled = of_kind(route, OperationKind::Drill);
+        drilled.iter().flat_map(|it| it.marks.clone()).filter(|it| it.is == MarkKind::Start).collect()
+    };
+    assert_eq!(starts(&routed(&brief)), []);
+    let opening = disc(Point::new(190.0, 110.0), 20.0, 60);
+    let outer = brief.patterns[1].outline.outer().clone();
+    brief.patterns[1].outline = Outline::new(outer, vec![opening.clone()]).unwrap();
+    let route = routed(&brief);
+    let [start] = &starts(&route)[..] else { panic!("one starting hole") };
+    assert_eq!(start.diameter, JIG_SAW_HOLE);
+    let off = opening.distance(start.at) - start.diameter / 2.0;
+    assert!(opening.contains(start.at) && off >= OFF_THE_LINE, "{off:?}");
+    let sawn = of_kind(&route, OperationKind::Saw);
+    let text = "1 opening: thread a jig saw or a coping saw into the starting hole";
+    assert!(sawn.iter().flat_map(|it| &it.steps).any(|it| it.text.starts_with(text)));
+}
+
+#[test]
 fn a_cut_of_ones_own_comes_first_and_a_bad_one_is_told() {
     let mut brief = brief();
     let face = FaceKey::Piece(SLAB);

@@ -3,4 +3,4 @@
 /**
  * What a hole is for.
  */
-export type MarkKind = "hanging_hole" | "through" | "pocket" | "pilot" | "corner";
+export type MarkKind = "hanging_hole" | "through" | "pocket" | "pilot" | "corner" | "start";
