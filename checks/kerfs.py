@@ -10,10 +10,11 @@ ends; what hangs together is what shapely says does.
 import json
 import math
 import sys
-from pathlib import Path
 
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
+
+from folder import looked_at
 
 # The judge knows areas on rows some 0.43 mm apart: square millimetres, and a share.
 AREA, SHARE = 4.0, 0.004
@@ -79,20 +80,5 @@ def faults(sawn):
             yield f"{name}: wood of the part is gone"
 
 
-def main():
-    wrong, count = 0, 0
-    paths = sorted(Path(sys.argv[-1]).glob("*.json"))
-    assert paths, "no plans were sawn"
-    for path in paths:
-        found = list(faults(json.loads(path.read_text())))
-        count += 1
-        wrong += bool(found)
-        for fault in found:
-            print(f"{path.stem}: {fault}")
-    print(f"figure: check.plans_sawn_again {count}")
-    print(f"figure: check.plans_sawn_otherwise {wrong}")
-    return wrong > 0
-
-
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(looked_at(faults, "plans_sawn_again", "plans_sawn_otherwise"))

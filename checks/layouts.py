@@ -6,12 +6,12 @@ A layout is refused where things overlap, come nearer to each other or to their
 wood's line than they may, or lie on what they have to keep off.
 """
 
-import json
 import sys
-from pathlib import Path
 
 from shapely import STRtree
 from shapely.geometry import Polygon
+
+from folder import looked_at
 
 # What is lost when places are written in double precision, in millimetres.
 HAIR = 1e-6
@@ -46,20 +46,5 @@ def faults(layout):
                     yield f"things {number} and {other} are too close"
 
 
-def main():
-    wrong, count = 0, 0
-    paths = sorted(Path(sys.argv[-1]).glob("*.json"))
-    assert paths, "the study wrote no layouts"
-    for path in paths:
-        found = list(faults(json.loads(path.read_text())))
-        count += 1
-        wrong += bool(found)
-        for fault in found:
-            print(f"{path.stem}: {fault}")
-    print(f"figure: check.layouts_judged {count}")
-    print(f"figure: check.layouts_rejected {wrong}")
-    return wrong > 0
-
-
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(looked_at(faults, "layouts_judged", "layouts_rejected"))

@@ -13,6 +13,8 @@ test('the demo shop is one touch away, and its findings can be mended', async ({
   const findings = page.getByRole('region', { name: 'Findings' });
   const foot = findings.getByRole('button', { name: /foot/i }).first();
   const lit = page.getByRole('application').locator('.lit, .ring');
+  // The wood is there before the job is planned.
+  await expect(foot).toBeVisible({ timeout: 240_000 });
   await expect(lit).toHaveCount(0);
   await foot.click();
   await expect(foot).toHaveAttribute('aria-expanded', 'true');
