@@ -152,8 +152,11 @@ impl Way {
             && first.inside == last.inside
             && first.leave + self.count() <= last.enter + 2
         {
-            joined.pop();
-            joined[0] = Tight { leave: last.leave, enter: first.enter + self.count(), ..first };
+            // In order by where they are left: the one over the end of the way is the last.
+            joined.remove(0);
+            if let Some(over_the_end) = joined.last_mut() {
+                over_the_end.enter = first.enter + self.count();
+            }
         }
         joined
     }

@@ -102,7 +102,7 @@ pub(crate) fn parts(making: &mut Making, parts: &[Laid], sawn: &SawnFaces) {
 }
 
 /// Cuts with one blade that are sawn one after the other: those that part the
-/// parts of a face, or those of one part.
+/// parts of a face or trim the wood around several, or those of one part.
 struct Stretch {
     face: FaceKey,
     part: Option<PartKey>,
@@ -119,6 +119,7 @@ fn stretches(sequence: &Sequence, laid: &[&Laid]) -> VecDeque<Stretch> {
     for (number, cut) in (1..).zip(sheet.iter().flat_map(|it| &it.plan.cuts)) {
         let part = match cut.kind {
             SawCutKind::Parting => None,
+            SawCutKind::Trim if cut.parts.len() > 1 => None,
             SawCutKind::Trim | SawCutKind::Relief | SawCutKind::Outline | SawCutKind::Facet => {
                 cut.parts.first().copied()
             }
