@@ -41,6 +41,8 @@ struct CutLine {
     blade: String,
     words: String,
     reach: String,
+    /// Empty where the balance point stays over the table.
+    beyond: String,
 }
 
 /// What is left on a part for the sander.
@@ -194,6 +196,11 @@ fn cuts(brief: &Brief, sheet: &CutSheet) -> Vec<CutLine> {
         blade: words::unbroken(&units.length(it.width)),
         words: it.words.clone(),
         reach: words::unbroken(&units.length(it.reach)),
+        beyond: if it.overhang > Length::ZERO {
+            words::unbroken(&units.length(it.overhang))
+        } else {
+            String::new()
+        },
     })
     .collect()
 }

@@ -259,7 +259,13 @@ fn cuts(making: &Making, mut operation: Operation, stretch: &Stretch) -> Operati
     };
     let (mut long, mut reach) = (Length::ZERO, Length::ZERO);
     let every = (1..).zip(sheet.plan.cuts.iter().zip(&sheet.cuts));
-    for (number, (cut, figures)) in every.filter(|it| stretch.cuts.contains(&it.0)) {
+    let of_stretch: Vec<_> = every.filter(|it| stretch.cuts.contains(&it.0)).collect();
+    let beyond: Vec<(u32, Length)> =
+        of_stretch.iter().map(|it| (it.0, it.1.1.overhang)).filter(|it| it.1 > Length::ZERO).collect();
+    if let Some(support) = words::support(making, &beyond) {
+        operation = operation.step(support);
+    }
+    for (number, (cut, figures)) in of_stretch {
         (long, reach) = (long + cut.length(), reach.max(figures.reach));
         operation = operation.step(format!("Cut {number}: {}", figures.words));
     }

@@ -46,12 +46,6 @@ pub(super) fn cut(
     if turns > 0 {
         words.push_str("; in the hole let the blade run free and turn the work about it, then saw on");
     }
-    if told.overhang > Length::ZERO {
-        words.push_str(&format!(
-            "; a stand or a second pair of hands: the work's balance point comes {} beyond the table",
-            units.length(told.overhang)
-        ));
-    }
     if told.work > Length::ZERO && told.work < SHORT {
         words.push_str("; short work: hold it in a clamp or on a carrier board, fingers well away");
     }
@@ -63,6 +57,19 @@ pub(super) fn cut(
         words.push_str("; leave the small waste until the blade stands still");
     }
     words
+}
+
+/// What to set up before cuts in which the work's balance point leaves the table,
+/// each with its number and how far; nothing if it never does.
+pub(super) fn support(making: &Making, beyond: &[(u32, Length)]) -> Option<String> {
+    let far = beyond.iter().map(|it| it.1).max_by(|a, b| a.to_mm().total_cmp(&b.to_mm()))?;
+    let cuts: Vec<String> = beyond.iter().map(|it| it.0.to_string()).collect();
+    let (cut, its) = if cuts.len() == 1 { ("cut", "its") } else { ("cuts", "their") };
+    Some(format!(
+        "Set up a stand, or have a second pair of hands, for {cut} {}: {its} work's balance point comes up to {} beyond the table",
+        listed(&cuts.iter().map(String::as_str).collect::<Vec<_>>()),
+        making.units().length(far)
+    ))
 }
 
 /// Along a part's line, and what comes away from it on the way.
@@ -86,10 +93,15 @@ fn along(parts: &[&Laid], cut: &SawCut, long: &str) -> String {
 fn names(parts: &[&Laid], keys: &[PartKey]) -> String {
     let names: Vec<&str> =
         parts.iter().filter(|it| keys.contains(&it.key)).map(|it| it.name.as_str()).collect();
-    match &names[..] {
-        [] => "the parts".to_owned(),
-        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        [only, ..] => (*only).to_owned(),
+    if names.is_empty() { "the parts".to_owned() } else { listed(&names) }
+}
+
+/// `1, 2 and 5`.
+fn listed(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [only] => (*only).to_owned(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }
 
@@ -113,7 +125,7 @@ fn is_closed(cut: &SawCut) -> bool {
 #[cfg(test)]
 mod tests {
     use outline::Point;
-    use stock::{BladeId, WantId};
+    use stock::{BladeId, Layout, WantId};
 
     use super::*;
     use crate::fixture::{brief, layout};
@@ -142,5 +154,17 @@ mod tests {
                 "along the line of {other}, 4 in, and straight on out of the wood; the wood with {one} comes away"
             )
         );
+    }
+
+    #[test]
+    fn a_stand_is_asked_for_once_for_all_cuts_that_need_one() {
+        let (brief, layout) = (brief(), Layout::default());
+        let making = Making::new(&brief, &layout);
+        assert_eq!(support(&making, &[]), None);
+        let inches = |it: f64| Length::inches(it);
+        let words = support(&making, &[(2, inches(3.5)), (4, inches(11.0))]).unwrap();
+        assert!(words.contains("for cuts 2 and 4: "), "{words}");
+        assert!(words.ends_with("up to 11 in beyond the table"), "{words}");
+        assert!(support(&making, &[(7, inches(1.0))]).unwrap().contains("for cut 7: its"));
     }
 }
