@@ -53,7 +53,8 @@ test('a page that has not yet kept what was typed asks before it is left', async
     await held;
     await route.continue();
   });
-  await fill(page, 'Depth of the cauls', '1 1/2');
+  // Not even the field is left.
+  await page.getByLabel('Depth of the cauls').fill('1 1/2');
   const asked = page.waitForEvent('dialog');
   const leaving = page.close({ runBeforeUnload: true });
   const question = await asked;

@@ -21,8 +21,9 @@ const LOOK: f64 = 3.0;
 /// So many groups are tried in each direction.
 const MOST_GROUPS: usize = 12;
 
-/// So many cuts along a group's way are tried.
-const TRIES: usize = 4;
+/// So many cuts along a group's way are tried, that begin so far apart, millimetres.
+const TRIES: usize = 6;
+const UNLIKE: f64 = 20.0;
 
 /// Parts in one piece of wood, each with its fence.
 pub(crate) struct Crowd<'a> {
@@ -78,7 +79,16 @@ impl Crowd<'_> {
         let sides = [PartOn::Left, PartOn::Right].into_iter();
         let mut found: Vec<Past> = sides.flat_map(|it| self.ways_past(&setting, &past, it)).collect();
         found.sort_by_key(|it| it.to - it.from);
-        found.into_iter().take(TRIES).find_map(|it| {
+        // Of ways that begin close to one another the shortest is tried.
+        let close = line.way.steps(UNLIKE);
+        let mut tried: Vec<Past> = Vec::new();
+        for it in found {
+            let is_like = |other: &Past| other.part == it.part && other.from.abs_diff(it.from) < close;
+            if !tried.iter().any(is_like) {
+                tried.push(it);
+            }
+        }
+        tried.into_iter().take(TRIES).find_map(|it| {
             let cut = setting.put_together(it.begin.points, (it.from, it.to), it.end.points, it.part)?;
             self.parted(cut, group, blade)
         })
@@ -106,13 +116,14 @@ impl Crowd<'_> {
             .collect();
         for (begin, end) in setting.stretches() {
             let mut places: Vec<usize> = (begin..end).step_by(way.steps(APART)).chain([end]).collect();
+            let first_lap = places.len();
             // A way without a corner goes round and round.
             if setting.line.breaks.is_empty() {
                 places.extend(places.clone().iter().map(|it| it + count));
             }
             let mut ends: Vec<Option<Option<Lead>>> = vec![None; places.len()];
-            for (first, from) in places.iter().enumerate() {
-                let least = past.iter().map(|it| (it + 2 * count - from) % count).max().unwrap_or(0);
+            for (first, from) in places[..first_lap].iter().enumerate() {
+                let least = past.iter().map(|it| (it + count - from % count) % count).max().unwrap_or(0);
                 let free = (*from..from + count).take_while(|it| !bars[it % count]).count();
                 let reached = |it: &usize| (least + 1..free).contains(&(places[*it] - from));
                 let mut last = (first..places.len()).filter(reached).peekable();

@@ -11,7 +11,6 @@ use crate::choice::{Avoided, Chosen, candidates, choose};
 use crate::fence::Fence;
 use crate::lead::Ground;
 use crate::line::Line;
-use crate::opening;
 use crate::part::{Sawn, Setting};
 use crate::straight::{TRIM_CLOSE, TRIM_OFF, Trims, parting, sides, trims};
 use crate::wood::Wood;
@@ -27,7 +26,8 @@ const LEAST_OVERLAP: Area = Area::mm2(1.0);
 /// After so many refusals a face is given up.
 const MOST_REFUSALS: usize = 12;
 
-/// So many parts are looked at, again and again, to get those of a crowd apart.
+/// So many parts are looked at, again and again, to get those apart that no
+/// straight cut parts: six parts ten times and more.
 const MOST_TRIES: usize = 80;
 
 /// A throat as wide as if there were no column, millimetres.
@@ -104,7 +104,7 @@ fn plan_avoiding<'a>(
         chosen: &chosen,
         fences: chosen.iter().map(|it| it.fence.clone()).collect(),
         cuts: Vec::new(),
-        holes: opening::starts(task),
+        holes: task.starts.clone(),
         troubles: Vec::new(),
         least_cuts: 0,
         ways: Vec::new(),
@@ -167,9 +167,7 @@ impl<'p, 'a> Planning<'p, 'a> {
                 [only] => single.push((only, wood)),
                 ref within => match self.apart(&wood, within) {
                     Ok(step) => open.extend(self.take(step)),
-                    Err(column) => {
-                        within.iter().for_each(|it| self.trouble(*it, TroubleKind::Crowded { column }));
-                    }
+                    Err(kind) => within.iter().for_each(|it| self.trouble(*it, kind.clone())),
                 },
             }
         }
@@ -187,38 +185,38 @@ impl<'p, 'a> Planning<'p, 'a> {
     }
 
     /// Parts the wood of several, if need be after it has been trimmed around all
-    /// of them; otherwise whether the column is to blame.
-    fn apart(&mut self, wood: &Wood, within: &[usize]) -> Result<Step<'p, 'a>, bool> {
+    /// of them; otherwise why not.
+    fn apart(&mut self, wood: &Wood, within: &[usize]) -> Result<Step<'p, 'a>, TroubleKind> {
         let throat = self.task.throat.to_mm();
+        let blade = self.parting_blade(within).ok_or_else(|| self.chosen[within[0]].nothing_left())?;
         if let Some(found) = self.step(wood, within, throat) {
             return Ok(found);
         }
-        let blade = self.parting_blade(within).ok_or(false)?;
         if self.step(wood, within, NO_COLUMN).is_none() {
             // Trims do not help.
-            return Err(false);
+            return Err(TroubleKind::Crowded { column: false });
         }
         let around: Vec<Point> =
             within.iter().flat_map(|it| self.fences[*it].ring.corners()).copied().collect();
         let parts: Vec<Wanted> = within.iter().map(|it| self.chosen[*it].wanted).collect();
         let sides = sides(&around);
-        // One side is trimmed, or all are.
-        let few = |it: &Trims| it.sides.len() == 1 || it.sides.len() == sides.len();
-        let trimmed = trims(&sides, &TRIM_CLOSE).filter(few).find_map(|trims| {
+        let trimmed = trims(&sides, &TRIM_CLOSE).filter(Trims::is_even).find_map(|trims| {
             let (cuts, trimmed) = self.trimmed(wood, &parts, &blade, &trims)?;
             let step = (!cuts.is_empty()).then(|| self.step(&trimmed, within, throat))??;
             Some(Step { cuts: cuts.into_iter().chain(step.cuts).collect(), ..step })
         });
-        trimmed.ok_or(true)
+        trimmed.ok_or(TroubleKind::Crowded { column: true })
     }
 
     /// The one cut between some parts, straight or curved, or those that saw one
     /// of them out of the whole.
     fn step(&mut self, wood: &Wood, within: &[usize], throat: f64) -> Option<Step<'p, 'a>> {
+        if let Some(straight) = self.part(wood, within, throat) {
+            return Some(straight);
+        }
         self.tries = self.tries.checked_sub(within.len())?;
-        let straight = || self.part(wood, within, throat);
-        let curve = || self.part_by_curve(wood, within, throat);
-        straight().or_else(curve).or_else(|| within.iter().find_map(|it| self.out(*it, wood, within, throat)))
+        let curve = self.part_by_curve(wood, within, throat);
+        curve.or_else(|| within.iter().find_map(|it| self.out(*it, wood, within, throat)))
     }
 
     /// What a step leaves, with what it takes written down.
@@ -259,7 +257,9 @@ impl<'p, 'a> Planning<'p, 'a> {
         self.chosen[index].lines(self.task).take(TRIED_IN_CROWD).find_map(|line| {
             let setting = Setting { line, fences: &self.fences, others: &others, throat };
             let Sawn { cuts, rest, .. } = setting.saw_out(wood)?;
-            Some(Step { cuts, rest, line: Some(line) })
+            // None of them may go with the waste, or stay in the part's own piece.
+            let is_kept = |it: &(PartKey, Point)| rest.iter().any(|piece| piece.contains(it.1));
+            others.iter().all(is_kept).then_some(Step { cuts, rest, line: Some(line) })
         })
     }
 
@@ -344,7 +344,7 @@ impl<'p, 'a> Planning<'p, 'a> {
         trims: &Trims,
     ) -> Option<(Vec<SawCut>, Wood)> {
         let keys: Vec<PartKey> = parts.iter().map(|it| it.part).collect();
-        let within = parts.first()?.within();
+        let holds_all = |piece: &Outline| parts.iter().all(|it| piece.contains(it.within()));
         let (mut cuts, mut wood) = (Vec::new(), wood.clone());
         for side in &trims.sides {
             while let Some(trim) =
@@ -352,7 +352,7 @@ impl<'p, 'a> Planning<'p, 'a> {
             {
                 cuts.push(trim.cut(SawCutKind::Trim, keys.clone(), blade.id));
                 let left = wood.without(&[trim.from, trim.to], blade.kerf);
-                wood = Wood::new(left.into_iter().find(|it| it.contains(within))?);
+                wood = Wood::new(left.into_iter().find(holds_all)?);
             }
         }
         Some((cuts, wood))

@@ -25,5 +25,6 @@ pub use blade::{RadiusSource, least_radius};
 pub use choice::{CHANGE, CUT, Outlook, outlook};
 pub use face::{Planned, plan};
 pub use line::MOST_LEFT;
+pub use opening::{JIG_SAW_HOLE, start_in};
 pub use task::{BladeSize, Task, Wanted};
 pub use trouble::{Trouble, TroubleKind};

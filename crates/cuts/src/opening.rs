@@ -2,34 +2,21 @@
 
 use measure::Length;
 use outline::{Outline, Point, Ring};
-use stock::{SawHole, SawHoleUse};
 
-use crate::{Task, Wanted};
+/// A jig saw's blade goes through no narrower hole (common practice, no source).
+pub const JIG_SAW_HOLE: Length = Length::inches(0.5);
 
-/// Bits that a starting hole is drilled with (common practice, no source): a jig
-/// saw's blade goes through the first, a coping saw's through all of them.
-const BITS: [Length; 4] =
-    [Length::inches(0.5), Length::inches(0.375), Length::inches(0.25), Length::inches(0.125)];
+/// Bits that a starting hole is drilled with (common practice, no source): a
+/// coping saw's blade goes through all of them.
+const BITS: [Length; 4] = [JIG_SAW_HOLE, Length::inches(0.375), Length::inches(0.25), Length::inches(0.125)];
 
 /// How exactly the room for a hole's middle is drawn.
 const EXACT: Length = Length::mm(0.05);
 
-/// The starting holes of all openings that have room for one.
-pub(crate) fn starts(task: &Task) -> Vec<SawHole> {
-    let of_part = |wanted: &Wanted| -> Vec<SawHole> {
-        let start = |opening| {
-            let (at, diameter) = start(opening, task.spare, task.widest_bit)?;
-            Some(SawHole { part: wanted.part, at, diameter, is: SawHoleUse::Start })
-        };
-        wanted.outline.openings().iter().filter_map(start).collect()
-    };
-    task.parts.iter().flat_map(of_part).collect()
-}
-
-/// Where in an opening a saw is threaded in, by the widest of the bits that
-/// leaves the spare stock all round: as near to an end as it goes, so that the
-/// saw begins along the line. None if there is no room for any.
-fn start(opening: &Ring, spare: Length, widest_bit: Length) -> Option<(Point, Length)> {
+/// Where in an opening a saw is threaded in, and with which bit: the widest that
+/// leaves the spare stock all round, as near to an end as it goes, so that the saw
+/// begins along the line. None if there is no room for any.
+pub fn start_in(opening: &Ring, spare: Length, widest_bit: Length) -> Option<(Point, Length)> {
     let filled = Outline::from(opening.clone());
     let middle = opening.centroid();
     BITS.into_iter().filter(|it| *it <= widest_bit).find_map(|bit| {
@@ -54,19 +41,19 @@ mod tests {
 
     #[test]
     fn a_hole_has_the_widest_bit_that_leaves_the_spare_stock_and_lies_at_an_end() {
-        let (at, bit) = start(&slot(28.0), SPARE, WIDEST).unwrap();
+        let (at, bit) = start_in(&slot(28.0), SPARE, WIDEST).unwrap();
         assert_eq!(bit, Length::inches(0.5));
         let off = slot(28.0).distance(at) - bit / 2.0;
         assert!(off >= SPARE && off < SPARE + Length::mm(0.2), "{off:?}");
         assert!((at.x - 45.0).abs() > 35.0, "{at:?}");
         // 10 mm less twice the spare stock is 6.8 mm: 1/4 in is 6.35 mm.
-        assert_eq!(start(&slot(10.0), SPARE, WIDEST).unwrap().1, Length::inches(0.25));
-        assert_eq!(start(&slot(28.0), SPARE, Length::mm(5.0)).unwrap().1, Length::inches(0.125));
+        assert_eq!(start_in(&slot(10.0), SPARE, WIDEST).unwrap().1, Length::inches(0.25));
+        assert_eq!(start_in(&slot(28.0), SPARE, Length::mm(5.0)).unwrap().1, Length::inches(0.125));
     }
 
     #[test]
     fn an_opening_without_room_for_a_bit_has_none() {
-        assert_eq!(start(&slot(5.0), SPARE, WIDEST), None);
-        assert_eq!(start(&slot(28.0), SPARE, Length::mm(2.0)), None);
+        assert_eq!(start_in(&slot(5.0), SPARE, WIDEST), None);
+        assert_eq!(start_in(&slot(28.0), SPARE, Length::mm(2.0)), None);
     }
 }

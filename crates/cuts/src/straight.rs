@@ -121,6 +121,18 @@ pub(crate) struct Trims<'a> {
     pub(crate) off: f64,
 }
 
+impl Trims<'_> {
+    /// One side, two that face one another, or all: for others there is no need
+    /// where the wood is long in one direction.
+    pub(crate) fn is_even(&self) -> bool {
+        match self.sides[..] {
+            [one, other] => one.heading.turn_to(other.heading).abs() > FRAC_PI_2 * 1.5,
+            [] | [_, _, _] => false,
+            [_, ..] => true,
+        }
+    }
+}
+
 /// The ways to trim around a box, those with the fewest trims first.
 pub(crate) fn trims<'a>(sides: &'a [Side], offs: &'a [f64]) -> impl Iterator<Item = Trims<'a>> {
     let mut subsets: Vec<u32> = (1..1 << sides.len()).collect();

@@ -2,7 +2,7 @@
 
 use measure::Length;
 use outline::{Outline, Point};
-use stock::{BladeId, FaceKey, PartKey, SawCut, SawWish};
+use stock::{BladeId, FaceKey, PartKey, SawCut, SawHole, SawWish};
 
 /// A face with its parts, and the saw.
 #[derive(Clone, Debug)]
@@ -30,6 +30,8 @@ pub struct Task<'a> {
     pub prefer: Option<BladeId>,
     /// Cuts that come before all others.
     pub first: Vec<SawCut>,
+    /// Holes in openings of the parts, which no cut of the bandsaw needs.
+    pub starts: Vec<SawHole>,
 }
 
 /// A part to be sawn out.

@@ -175,3 +175,41 @@ impl Way {
         self.turn(from, to) < 0.0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use measure::Length;
+    use stock::BladeId;
+
+    use super::*;
+
+    #[test]
+    fn corners_are_in_order_and_one_that_lies_over_the_end_is_the_last() {
+        let blade = BladeSize {
+            id: BladeId(1),
+            width: Length::inches(0.375),
+            band: Length::mm(0.6),
+            kerf: Length::mm(1.1),
+            least_radius: Length::inches(1.4375),
+            teeth_suit: true,
+        };
+        let triangle = |first: usize| {
+            let mut corners = [[0.0, 0.0], [200.0, 0.0], [100.0, 160.0]].map(|[x, y]| Point::new(x, y));
+            corners.rotate_left(first);
+            Way::along(&Ring::new(corners.to_vec()).unwrap(), &blade)
+        };
+        for way in (0..3).map(triangle) {
+            let tight = way.tight(&blade).unwrap();
+            assert_eq!(tight.len(), 3, "{tight:?}");
+            // Between two corners there is a side to follow, all round.
+            let next = tight.iter().skip(1).map(|it| it.leave).chain([tight[0].leave + way.count()]);
+            for (it, next) in tight.iter().zip(next) {
+                assert!(
+                    it.enter < next && next - it.enter > way.steps(120.0),
+                    "{tight:?} of {}",
+                    way.count()
+                );
+            }
+        }
+    }
+}

@@ -75,7 +75,7 @@ impl Wood {
 
 /// A way with fewer points, none of which lies farther off than [`THIN`]: from
 /// each that is kept, straight on as far as the lines within reach of all points
-/// since leave a direction open (Williams 1978).
+/// since leave a direction open (Williams 1978), and the way does not turn back.
 pub(crate) fn thinned(way: &[Point]) -> Vec<Point> {
     let mut kept: Vec<Point> = way.first().copied().into_iter().collect();
     let mut open: Option<Sector> = None;
@@ -101,25 +101,48 @@ struct Sector {
     /// From the middle to the right and to the left, radians.
     right: f64,
     left: f64,
+    /// How far the last point lies, millimetres.
+    far: f64,
 }
 
 impl Sector {
     /// All in which the line comes near one point; none if it is the same.
     fn toward(from: Point, to: Point) -> Option<Sector> {
         let middle = Heading::toward(from, to)?;
-        let open = (THIN / from.distance(to).to_mm()).min(1.0).asin();
-        Some(Sector { middle, right: -open, left: open })
+        let far = from.distance(to).to_mm();
+        let open = (THIN / far).min(1.0).asin();
+        Some(Sector { middle, right: -open, left: open, far })
     }
 
     fn holds(self, from: Point, to: Point) -> bool {
         let turn = Heading::toward(from, to).map_or(0.0, |it| self.middle.turn_to(it));
-        self.right <= turn && turn <= self.left
+        self.right <= turn && turn <= self.left && from.distance(to).to_mm() >= self.far
     }
 
     fn narrowed(self, from: Point, to: Point) -> Sector {
         let Some(other) = Sector::toward(from, to) else { return self };
         let turn = self.middle.turn_to(other.middle);
         let (right, left) = (self.right.max(turn + other.right), self.left.min(turn + other.left));
-        Sector { right, left, ..self }
+        Sector { right, left, far: other.far, ..self }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_thinned_way_keeps_near_to_every_point_and_its_turning_back() {
+        let arc = (0..=900).map(|it| f64::from(it) / 900.0);
+        let arc: Vec<Point> = arc.map(|it| Point::new(50.0 * it.cos(), 50.0 * it.sin())).collect();
+        let few = thinned(&arc);
+        assert!(few.len() < 40, "{}", few.len());
+        let far = |it: &Point| {
+            let edges = few.windows(2).map(|it| outline::Segment { from: it[0], to: it[1] });
+            edges.map(|edge| edge.distance(*it).to_mm()).fold(f64::INFINITY, f64::min)
+        };
+        assert!(arc.iter().map(far).fold(0.0, f64::max) <= THIN * 1.001);
+        let there_and_back = [0.0, 20.0, 40.0, 30.0, 10.0].map(|x| Point::new(x, 0.0));
+        assert_eq!(thinned(&there_and_back), [0.0, 40.0, 10.0].map(|x| Point::new(x, 0.0)));
     }
 }

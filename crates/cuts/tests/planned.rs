@@ -55,6 +55,7 @@ fn task<'a>(wood: &'a Outline, parts: &'a [Outline], saw: &Bandsaw, wish: SawWis
         wish,
         prefer: None,
         first: Vec::new(),
+        starts: Vec::new(),
     }
 }
 
@@ -171,6 +172,24 @@ fn where_the_column_is_in_the_way_the_wood_is_trimmed_around_parts_that_reach_in
 }
 
 #[test]
+fn a_long_row_of_parts_is_sawn_from_one_end() {
+    let row: Vec<Outline> = (0..20).map(|it| disc(60.0 + 110.0 * f64::from(it), 60.0, 45.0)).collect();
+    let found = planned(&bar(0.0, 0.0, 2220.0, 120.0), &row, &saw(340.0, &ALL));
+    assert_eq!(found.troubles, []);
+    assert_eq!(kinds(&found).iter().filter(|it| **it == SawCutKind::Parting).count(), 19);
+}
+
+#[test]
+fn a_part_in_the_opening_of_another_does_not_go_with_the_waste() {
+    let ring = |it: Outline| it.outer().clone();
+    let frame = Outline::new(ring(bar(0.0, 0.0, 200.0, 200.0)), vec![ring(bar(40.0, 40.0, 120.0, 120.0))]);
+    let two = [frame.unwrap(), disc(100.0, 100.0, 40.0)];
+    let found = planned(&bar(-30.0, -30.0, 260.0, 260.0), &two, &saw(340.0, &ALL));
+    let told: Vec<PartKey> = found.troubles.iter().map(|it| it.part).collect();
+    assert_eq!(told, [key(1), key(2)], "{:?}", found.troubles);
+}
+
+#[test]
 fn faults_in_the_way_are_trimmed_off_first() {
     let (wood, part) = (bar(0.0, 0.0, 400.0, 200.0), [disc(100.0, 100.0, 60.0)]);
     let saw = saw(1000.0, &ALL);
@@ -196,6 +215,8 @@ fn faults_in_the_way_are_trimmed_off_first() {
 fn what_cannot_be_sawn_is_told() {
     let (wood, part) = (bar(0.0, 0.0, 300.0, 200.0), [disc(100.0, 100.0, 60.0)]);
     assert_eq!(*trouble(&planned(&wood, &part, &saw(340.0, &[]))), TroubleKind::NoBlade);
+    let two = [disc(70.0, 100.0, 50.0), disc(230.0, 100.0, 50.0)];
+    assert_eq!(*trouble(&planned(&wood, &two, &saw(340.0, &[]))), TroubleKind::NoBlade, "not too close");
     let mut bound = saw(340.0, &ALL);
     bound.blades.iter_mut().for_each(|it| it.thickness = Some(it.kerf));
     assert_eq!(*trouble(&planned(&wood, &part, &bound)), TroubleKind::NoBlade, "kerf as wide as the band");

@@ -80,15 +80,15 @@ pub(crate) struct Goods {
 const MOST_STRIPS: usize = 400;
 
 impl Goods {
-    /// Reads a brief.
-    pub(crate) fn read(brief: &Brief) -> Goods {
+    /// Reads a brief, for parts that keep so many millimetres more apart than their kerf asks for.
+    pub(crate) fn read(brief: &Brief, room: f64) -> Goods {
         let mut goods = Goods {
             kinds: Vec::new(),
             items: Vec::new(),
             grounds: grounds(brief),
             lost: Vec::new(),
             edge: brief.kit.allowances.edge.to_mm(),
-            room: 0.0,
+            room,
             sets: brief.job.choices.sets.len(),
             saving: brief.job.choices.saving,
         };
@@ -181,7 +181,7 @@ impl Goods {
         let all: Vec<usize> = (0..self.grounds.len()).collect();
         let sets = &brief.job.choices.sets;
         let set = sets.iter().position(|it| it.wants.contains(&want.id));
-        let mut shape = Shape::of_pattern(pattern);
+        let mut shape = Shape::of_pattern(pattern, self.room);
         if set.is_some_and(|it| sets[it].alike) {
             shape.run_with_grain(rules::ALIKE_WITHIN);
         }

@@ -81,7 +81,7 @@ pub fn lay_out(
     progress: &(dyn Fn(&Layout, f64) + Sync),
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Checked<Layout> {
-    let goods = Goods { room: config.room.to_mm(), ..Goods::read(brief) };
+    let goods = Goods::read(brief, config.room.to_mm());
     let empty = Room::new(&goods);
     let bare = Room::bare(&goods);
     let keep = brief.kit.allowances.keep_offcut.to_mm();

@@ -50,7 +50,8 @@ const CORNERS: usize = 48;
 const CORNER: Angle = Angle::degrees(20.0);
 /// Cells of a shape's field.
 const CELLS: usize = 14_000;
-/// The field reaches this far past the line, beyond every gap between parts.
+/// The field reaches this far past the line, beyond every gap that kerfs ask for
+/// between parts; with more room, by so much farther.
 const MARGIN: f64 = 16.0;
 /// What a field may be off along even lines, in cells.
 const SLACK: f64 = 0.02;
@@ -61,23 +62,23 @@ const ALIKE: f64 = 0.004;
 pub(crate) const STRIP_WITHIN: Angle = Angle::degrees(10.0);
 
 impl Shape {
-    /// Makes a pattern ready.
-    pub(crate) fn of_pattern(pattern: &Pattern) -> Shape {
+    /// Makes a pattern ready that keeps so much more apart, in millimetres.
+    pub(crate) fn of_pattern(pattern: &Pattern, room: f64) -> Shape {
         let stems = rules::lines_with_grain(pattern);
         let food = pattern.food_areas().flat_map(spread_over).collect();
-        Shape::new(pattern.outline.clone(), stems, food)
+        Shape::new(pattern.outline.clone(), stems, food, room)
     }
 
     /// Makes a strip ready: a rectangle whose length runs with the grain.
     pub(crate) fn of_strip(ring: Ring, length: Length, width: Length) -> Shape {
         let middle = width.to_mm() / 2.0;
         let axis = Segment { from: Point::new(0.0, middle), to: Point::new(length.to_mm(), middle) };
-        Shape::new(Outline::from(ring), vec![(axis, STRIP_WITHIN)], Vec::new())
+        Shape::new(Outline::from(ring), vec![(axis, STRIP_WITHIN)], Vec::new(), 0.0)
     }
 
-    fn new(outline: Outline, stems: Vec<(Segment, Angle)>, food: Vec<Point>) -> Shape {
+    fn new(outline: Outline, stems: Vec<(Segment, Angle)>, food: Vec<Point>, room: f64) -> Shape {
         let rings: Vec<&Ring> = outline.rings().collect();
-        let field = Field::around(&rings, &[], MARGIN, CELLS);
+        let field = Field::around(&rings, &[], MARGIN + room, CELLS);
         let samples = spots_along(&rings);
         let centre = outline.outer().centroid();
         let corners = outline.outer().corners().iter();
@@ -251,7 +252,7 @@ mod tests {
     use super::*;
 
     fn plain(ring: Ring) -> Shape {
-        Shape::new(Outline::from(ring), Vec::new(), Vec::new())
+        Shape::new(Outline::from(ring), Vec::new(), Vec::new(), 0.0)
     }
 
     #[test]

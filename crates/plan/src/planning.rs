@@ -8,7 +8,7 @@ use work::{Route, SawnFaces};
 use crate::bill::bill;
 use crate::care::care_card;
 use crate::parts::planned_parts;
-use crate::room::Sawn;
+use crate::room::LaidOut;
 use crate::schedule::{is_late, schedule};
 use crate::words::day;
 use crate::{Plan, placing};
@@ -25,10 +25,12 @@ pub fn plan(brief: &Brief, progress: Progress<'_>, stop: &(dyn Fn() -> bool + Sy
     let placing = |best: &Layout, share: f64| progress("placing the parts", 0.7 * share, Some(best));
     let laid = layout::lay_out(brief, &Config::default(), &placing, stop);
     progress("finding the cuts of the saw", 0.7, Some(&laid.value));
-    let more_room = |best: &Layout| progress("making room for the saw", 0.8, Some(best));
-    let sawn = Sawn::of(brief, laid).with_room(brief, &more_room, stop);
-    progress("working out operations, dates and bill", 0.9, Some(&sawn.laid.value));
-    let plan = sawn_on(brief, sawn);
+    let more_room = |best: &Layout, share: f64| {
+        progress("making room for the saw", 0.7 + 0.2 * share, Some(best));
+    };
+    let laid_out = LaidOut::of(brief, laid).with_room(brief, &more_room, stop);
+    progress("working out operations, dates and bill", 0.9, Some(&laid_out.laid.value));
+    let plan = planned(brief, laid_out);
     progress("planned", 1.0, None);
     plan
 }
@@ -37,13 +39,13 @@ pub fn plan(brief: &Brief, progress: Progress<'_>, stop: &(dyn Fn() -> bool + Sy
 ///
 /// The same brief and layout give the same plan, to the byte.
 pub fn plan_on(brief: &Brief, laid: Checked<Layout>) -> Plan {
-    sawn_on(brief, Sawn::of(brief, laid))
+    planned(brief, LaidOut::of(brief, laid))
 }
 
 /// The same on a layout with its cuts.
-fn sawn_on(brief: &Brief, sawn: Sawn) -> Plan {
-    let unplaced = placing::findings(brief, &sawn.laid);
-    let (layout, sawn) = (sawn.laid.value, sawn.faces);
+fn planned(brief: &Brief, LaidOut { laid, sawn }: LaidOut) -> Plan {
+    let unplaced = placing::findings(brief, &laid);
+    let layout = laid.value;
     let Route { operations, findings: on_the_way, cut_sheets } = work::route_sawn(brief, &layout, &sawn);
     let (schedule, mut late) = schedule(brief, &operations);
     if let Some(finding) = late.iter_mut().find(|it| is_late(it)) {

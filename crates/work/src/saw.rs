@@ -3,6 +3,7 @@
 mod checks;
 mod follow;
 mod mount;
+mod openings;
 mod proof;
 mod sequence;
 mod tension;
@@ -21,6 +22,7 @@ use crate::hold;
 use crate::machining::counted;
 use crate::making::{Laid, Making};
 use crate::saw::follow::Bends;
+use crate::saw::openings::Start;
 use crate::saw::sequence::Sequence;
 use crate::{Machine, Mark, MarkKind, Operation, OperationKind};
 
@@ -28,9 +30,6 @@ pub use crate::saw::proof::{plan_cuts, refusal, refused_part};
 
 /// Left on outside of the line, for the sander (common practice, no source).
 const OFF_THE_LINE: Length = Length::inches(1.0 / 16.0);
-
-/// A jig saw's blade goes through no narrower hole (common practice, no source).
-const JIG_SAW_HOLE: Length = Length::inches(0.5);
 
 // Rates of hands (common practice, no source): hardwood an inch thick, along a
 // curve, by hand about 0.3 m in a minute, with the guiding and looking twice that.
@@ -59,6 +58,11 @@ impl SawnFaces {
         let parts = making.laid_parts();
         let faces = by_face(&parts);
         SawnFaces(sequence::of_faces(&making, &faces, &parts))
+    }
+
+    /// How many parts no cut was found for.
+    pub fn without_cuts(&self) -> usize {
+        self.0.iter().map(|it| it.troubles.len()).sum()
     }
 
     /// Parts that no cut was found for because others lie too near.
@@ -91,7 +95,7 @@ pub(crate) fn parts(making: &mut Making, parts: &[Laid], sawn: &SawnFaces) {
                 let holes = sheet.map_or(0, |it| pivots(it, part.key).count());
                 checks::pattern(making, part, blade, holes);
             }
-            drill_first(making, part, sheet);
+            drill_first(making, part, laid, sheet);
         }
         checks::sequence(making, sequence, laid);
         waiting.push(stretches(sequence, laid));
@@ -174,30 +178,23 @@ fn pivots(sheet: &CutSheet, part: PartKey) -> impl Iterator<Item = &SawHole> {
     sheet.plan.holes.iter().filter(move |it| it.part == part && it.is == SawHoleUse::Pivot)
 }
 
-/// Where hand-held saws are threaded into a part's openings.
-fn starts(sheet: &CutSheet, part: PartKey) -> impl Iterator<Item = &SawHole> {
-    sheet.plan.holes.iter().filter(move |it| it.part == part && it.is == SawHoleUse::Start)
-}
-
 /// Holes in the waste: at the inside corners that the blade turns in, and where
 /// saws are threaded into openings.
-fn drill_first(making: &mut Making, part: &Laid, sheet: Option<&CutSheet>) {
-    let Some(sheet) = sheet else { return };
+fn drill_first(making: &mut Making, part: &Laid, beside: &[&Laid], sheet: Option<&CutSheet>) {
     let units = making.units();
     let back = part.placement.place.inverse();
-    let mark = |it: &SawHole, is: MarkKind| {
-        let (at, diameter) = (back.point(it.at), it.diameter);
-        Mark { part: part.key, at, diameter, is }
-    };
-    let corners = pivots(sheet, part.key).map(|it| mark(it, MarkKind::Corner));
-    let holes: Vec<Mark> =
-        corners.chain(starts(sheet, part.key).map(|it| mark(it, MarkKind::Start))).collect();
-    let has = |kind: MarkKind| holes.iter().any(|it| it.is == kind);
-    let what = match (has(MarkKind::Corner), has(MarkKind::Start)) {
-        (false, false) => return,
-        (true, false) => "its inside corners",
-        (false, true) => "where its openings are begun",
-        (true, true) => "its inside corners, and where its openings are begun",
+    let mark = |at, diameter, is| Mark { part: part.key, at, diameter, is };
+    let corners = sheet.iter().flat_map(|it| pivots(it, part.key));
+    let corners = corners.map(|it| mark(back.point(it.at), it.diameter, MarkKind::Corner));
+    let mut holes: Vec<Mark> = corners.collect();
+    let corners = holes.len();
+    let starts = openings::starts(making, part, beside).into_iter().flatten();
+    holes.extend(starts.map(|(at, bit)| mark(at, bit, MarkKind::Start)));
+    let what = match (corners, holes.len() - corners) {
+        (0, 0) => return,
+        (_, 0) => "its inside corners",
+        (0, _) => "where its openings are begun",
+        _ => "its inside corners, and where its openings are begun",
     };
     let face = making.brief.face_name(part.placement.face);
     let mut operation =
@@ -209,9 +206,10 @@ fn drill_first(making: &mut Making, part: &Laid, sheet: Option<&CutSheet>) {
             .minding(["first", "drill_press", "blade_change", "eyes_ears_lungs", "no_gloves"]);
     for (number, hole) in (1..).zip(&holes) {
         let wide = units.length(hole.diameter);
-        let where_to = match hole.is {
-            MarkKind::Start => "within the opening, clear of its line, to thread the saw in",
-            _ => "in the waste, so that it just touches the line on both sides",
+        let where_to = if number <= corners {
+            "in the waste, so that it just touches the line on both sides"
+        } else {
+            "within the opening, clear of its line, to thread the saw in"
         };
         operation = operation
             .set(&format!("hole {number}"), wide.clone())
@@ -243,7 +241,9 @@ fn saw(making: &mut Making, parts: &[Laid], stretch: &Stretch, is_change: bool) 
         .step(TEMPLATE);
     operation = cuts(making, operation, stretch);
     if let Some(part) = part {
-        operation = of_part(making, operation, part, blade, stretch.cuts.is_empty());
+        let beside: Vec<&Laid> = parts.iter().filter(|it| it.placement.face == stretch.face).collect();
+        let starts = openings::starts(making, part, &beside);
+        operation = of_part(making, operation, part, blade, &starts, stretch.cuts.is_empty());
     }
     if let (true, Some(blade)) = (is_change, blade) {
         let why = why(making, blade, part);
@@ -289,6 +289,7 @@ fn of_part(
     mut operation: Operation,
     part: &Laid,
     blade: Option<&Blade>,
+    starts: &[Option<Start>],
     no_cuts: bool,
 ) -> Operation {
     if no_cuts {
@@ -297,11 +298,8 @@ fn of_part(
             .taking(BY_HAND_PER_M * (around.to_mm() / 1000.0))
             .step("No cuts on the bandsaw were found that hold: clamp it down and saw along the line with a jig saw or a bow saw, on the waste side");
     }
-    let openings = part.placement.outline.openings().len();
-    if openings > 0 {
-        let sheet = making.cut_sheet_of(part.placement.face);
-        let step = openings_step(openings, sheet.map_or_else(Vec::new, |it| starts(it, part.key).collect()));
-        operation = operation.taking(EACH_OPENING * openings as f64).step(step);
+    if !starts.is_empty() {
+        operation = operation.taking(EACH_OPENING * starts.len() as f64).step(openings::step(starts));
     }
     if part.pattern.has_live_edge() {
         operation = operation.step(LIVE_EDGE);
@@ -319,17 +317,6 @@ fn of_part(
     }
     operation.figures.extend(hold::figures(making, part));
     operation
-}
-
-/// How a part's openings are sawn, from the holes that are drilled for it.
-fn openings_step(openings: usize, starts: Vec<&SawHole>) -> String {
-    let every = counted(openings as u32, "opening");
-    if starts.len() < openings {
-        return format!("{every}: drill a starting hole in each and saw it with a coping saw or jig saw");
-    }
-    let jig_saw = starts.iter().all(|it| it.diameter >= JIG_SAW_HOLE);
-    let saw = if jig_saw { "a jig saw or a coping saw" } else { "a coping saw" };
-    format!("{every}: thread {saw} into the starting hole and saw along the line, on the waste side")
 }
 
 /// Why this blade is put on.

@@ -1,5 +1,6 @@
 import { ask } from '@/lib/client';
 import { problemOf } from '@/lib/problem';
+import { unkept } from '@/lib/unkept';
 import type { BenchOperation } from '@/lib/wire/BenchOperation';
 import type { BenchStep } from '@/lib/wire/BenchStep';
 import type { BenchView } from '@/lib/wire/BenchView';
@@ -75,13 +76,14 @@ export class Bench {
 
   #send(tick: Tick): Promise<void> {
     this.#sent = [...this.#sent, tick];
-    return this.#inLine(async () => {
+    const sent = this.#inLine(async () => {
       try {
         this.view = await ask<BenchView>('PUT', this.#path, tick);
       } finally {
         this.#sent = this.#sent.filter((it) => it !== tick);
       }
     });
+    return unkept.until(sent);
   }
 
   get #path(): string {

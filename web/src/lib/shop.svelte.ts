@@ -1,6 +1,7 @@
 import { getContext, setContext } from 'svelte';
 import { ask } from '@/lib/client';
 import { problemOf } from '@/lib/problem';
+import { unkept } from '@/lib/unkept';
 import type { Facts } from '@/lib/wire/Facts';
 import type { Job } from '@/lib/wire/Job';
 import type { JobView } from '@/lib/wire/JobView';
@@ -25,7 +26,6 @@ export class Shop {
   heard = $state(true);
 
   #line: Promise<unknown> = Promise.resolve();
-  #waiting = 0;
   #reading: Promise<void> | null = null;
   #readAgain = false;
   #events: EventSource | null = null;
@@ -77,11 +77,6 @@ export class Shop {
   pattern = (id: number): Pattern | undefined => this.view?.patterns.find((it) => it.id === id);
   job = (id: number): JobView | undefined => this.view?.jobs.find((it) => it.job.id === id);
   speciesName = (key: string): string => this.facts.species.find((it) => it.key === key)?.name ?? key;
-
-  /** Whether the shop has everything that was changed here; what still stands in line is gone with the page. */
-  get kept(): boolean {
-    return this.#waiting === 0;
-  }
 
   /** Whether nothing is in the shop yet. */
   get bare(): boolean {
@@ -138,9 +133,7 @@ export class Shop {
 
   /** One change after the other, the shop read again after each. */
   #inLine<T>(deed: () => Promise<T>): Promise<T> {
-    this.#waiting += 1;
-    const done = this.#line.then(async () => {
-      const answer = await deed().finally(() => (this.#waiting -= 1));
+    const done = unkept.until(this.#line.then(deed)).then(async (answer) => {
       await this.read();
       return answer;
     });

@@ -71,6 +71,7 @@ pub(crate) fn task<'a>(wood: &'a Outline, parts: &[&'a Outline], saw: &Bandsaw) 
         wish: SawWish::Quick,
         prefer: None,
         first: Vec::new(),
+        starts: Vec::new(),
     }
 }
 

@@ -11,7 +11,7 @@ use crate::making::{Laid, Making};
 use crate::saw::follow::{Bends, path_radius};
 use crate::saw::mount;
 use crate::saw::sequence::Sequence;
-use crate::saw::{OFF_THE_LINE, blade};
+use crate::saw::{OFF_THE_LINE, blade, openings};
 
 /// All findings about a pattern's line, once for each pattern.
 pub(super) fn pattern(making: &mut Making, part: &Laid, used: Option<BladeId>, holes: usize) {
@@ -20,7 +20,7 @@ pub(super) fn pattern(making: &mut Making, part: &Laid, used: Option<BladeId>, h
         too_tight(making, part, &bends, blade, holes);
     }
     corners(making, part, &bends, holes);
-    openings(making, part);
+    openings::find(making, part);
 }
 
 /// Findings about the blades, once for each that saws something, with the work
@@ -144,17 +144,24 @@ fn column(making: &Making, part: &Laid, reach: Length) -> Finding {
 }
 
 fn crowded(part: &Laid, column: bool) -> Finding {
-    let what = format!("no cut comes to {} without cutting a neighbour loose or into it", part.name);
-    let why = if column {
-        "as long as they hang together they meet the column before the blade is through between them"
+    let rule = "parts too close to saw apart";
+    let (what, why, mendings) = if column {
+        (
+            format!("no cut parts {} from its neighbours before the work meets the column", part.name),
+            "as long as they hang together all of them have to turn at the blade",
+            [
+                "crosscut the wood between them with a hand-held saw first",
+                "pin them farther apart, in the layout, so that a straight cut comes between",
+            ],
+        )
     } else {
-        "a blade goes in and out again, and turns only so tight in between"
+        (
+            format!("no cut comes to {} without cutting a neighbour loose or into it", part.name),
+            "a blade goes in and out again, and turns only so tight in between",
+            ["pin one of the parts a little farther off, in the layout", "lay one of them on another piece"],
+        )
     };
-    let mendings = [
-        "pin one of the parts a little farther off, in the layout",
-        "raise the edge allowance in the shop's list, so that parts keep more room",
-    ];
-    without_cuts(part, "parts too close to saw apart", what, why, mendings.map(Mending::by_hand).to_vec())
+    without_cuts(part, rule, what, why, mendings.map(Mending::by_hand).to_vec())
 }
 
 fn overlaps(part: &Laid) -> Finding {
@@ -268,7 +275,7 @@ fn left_over(making: &mut Making, sequence: &Sequence, laid: &[&Laid]) {
     }
 }
 
-fn spot(part: &Laid, at: Option<outline::Point>) -> Spot {
+pub(super) fn spot(part: &Laid, at: Option<outline::Point>) -> Spot {
     Spot::Pattern { pattern: part.pattern.id, at }
 }
 
@@ -366,29 +373,5 @@ fn corners(making: &mut Making, part: &Laid, bends: &Bends, holes: usize) {
         why: "a blade cannot turn on the spot, and a sharp corner is where a board begins to split"
             .to_owned(),
         mendings: vec![Mending::by_hand(planned), Mending::by_hand("round the corner in the drawing")],
-    });
-}
-
-/// Finding `opening inside the part`: no bandsaw cut leads there.
-fn openings(making: &mut Making, part: &Laid) {
-    let openings = part.pattern.outline.openings();
-    let Some(first) = openings.first() else { return };
-    making.find(Finding {
-        grade: Grade::Note,
-        rule: "opening inside the part".to_owned(),
-        what: format!(
-            "{} has {}; no bandsaw cut leads there",
-            part.pattern.name,
-            counted(openings.len() as u32, "opening")
-        ),
-        spot: spot(part, Some(first.centroid())),
-        figure: Figure::new("openings", openings.len().to_string())
-            .by("counted", "the pattern itself")
-            .from("the first", making.units().area(first.area())),
-        limit: "0".to_owned(),
-        why: "every way of the blade from outside would cross the part".to_owned(),
-        mendings: vec![Mending::by_hand(
-            "drill a starting hole and saw it with a coping saw or jig saw, as planned",
-        )],
     });
 }

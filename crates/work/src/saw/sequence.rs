@@ -7,16 +7,22 @@ use judge::{Bench, CutRuling, Fault, Refusal, Ruling, judge};
 use measure::Length;
 use outline::{Outline, Point, band};
 use rayon::prelude::*;
-use stock::{Bandsaw, Blade, BladeId, CutPlan, FaceKey, OwnCut, PartKey, SawCut, SawCutKind, SawLeg};
+use stock::{
+    Bandsaw, Blade, BladeId, CutPlan, FaceKey, OwnCut, PartKey, SawCut, SawCutKind, SawHole, SawHoleUse,
+    SawLeg,
+};
 
 use crate::cut_sheet::{CutFigures, CutSheet, Falling, StockLeft};
 use crate::machining::thickness_when_sawn;
 use crate::making::{Laid, Making};
 use crate::saw::proof::plan_cuts;
-use crate::saw::{OFF_THE_LINE, mount, words};
+use crate::saw::{OFF_THE_LINE, mount, openings, words};
 
 /// Fallen pieces are drawn this exactly.
 const DRAWN: Length = Length::mm(0.3);
+
+/// No more starting holes than this are drawn on a face; they are drilled all the same.
+const MOST_STARTS: usize = 300;
 
 /// What came of planning a face.
 #[derive(Clone, Debug, PartialEq)]
@@ -145,7 +151,24 @@ impl<'a> Planning<'a> {
             wish: choices.sawing,
             prefer: self.prefer,
             first,
+            starts: self.starts(),
         }
+    }
+
+    /// The holes that openings are begun in, as they lie on the face.
+    fn starts(&self) -> Vec<SawHole> {
+        let of_part = |part: &&Laid| -> Vec<SawHole> {
+            let place = part.placement.place;
+            let starts = openings::starts(self.making, part, self.parts).into_iter().flatten();
+            let hole = |(at, diameter)| SawHole {
+                part: part.key,
+                at: place.point(at),
+                diameter,
+                is: SawHoleUse::Start,
+            };
+            starts.map(hole).collect()
+        };
+        self.parts.iter().flat_map(of_part).take(MOST_STARTS).collect()
     }
 
     fn size(&self, blade: &Blade) -> BladeSize {

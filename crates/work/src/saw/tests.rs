@@ -216,11 +216,11 @@ fn an_opening_is_begun_in_a_hole_that_is_drilled_and_marked() {
     brief.patterns[1].outline = Outline::new(outer, vec![opening.clone()]).unwrap();
     let route = routed(&brief);
     let [start] = &starts(&route)[..] else { panic!("one starting hole") };
-    assert_eq!(start.diameter, JIG_SAW_HOLE);
+    assert_eq!(start.diameter, cuts::JIG_SAW_HOLE);
     let off = opening.distance(start.at) - start.diameter / 2.0;
     assert!(opening.contains(start.at) && off >= OFF_THE_LINE, "{off:?}");
     let sawn = of_kind(&route, OperationKind::Saw);
-    let text = "1 opening: thread a jig saw or a coping saw into the starting hole";
+    let text = "1 opening: thread a jig saw or a coping saw into its starting hole";
     assert!(sawn.iter().flat_map(|it| &it.steps).any(|it| it.text.starts_with(text)));
 }
 
