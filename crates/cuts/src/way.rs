@@ -184,7 +184,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn corners_are_in_order_and_one_that_lies_over_the_end_is_the_last() {
+    fn wherever_a_line_begins_its_corners_are_in_order_with_a_side_between() {
         let blade = BladeSize {
             id: BladeId(1),
             width: Length::inches(0.375),
