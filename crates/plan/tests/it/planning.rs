@@ -1,5 +1,7 @@
 //! The whole plan: the same brief twice, and what must stand in it.
 
+use std::sync::Mutex;
+
 use jiff::civil::date;
 use layout::{Config, judge, lay_out};
 use measure::{Checked, Length};
@@ -163,8 +165,11 @@ fn parts_that_no_cut_comes_between_are_laid_anew_with_more_room() {
     brief.job.wants[0].count = 3;
     let close = laid(&brief);
     assert!(crowded(&brief, &close) > 0);
-    let plan = plan(&brief, &quiet, &|| false);
+    let shares = Mutex::new(Vec::new());
+    let told = |_: &str, share: f64, _: Option<&Layout>| shares.lock().unwrap().push(share);
+    let plan = plan(&brief, &told, &|| false);
     assert_eq!(crowded(&brief, &plan.layout), 0);
+    assert!(shares.into_inner().unwrap().is_sorted(), "it never goes back");
     assert_eq!((plan.layout.placements.len(), plan.cut_sheets.len()), (3, 1));
     assert_eq!(judge(&brief, &plan.layout), []);
 }
