@@ -4,6 +4,7 @@ mod fixture;
 mod reading;
 
 use measure::{Length, Units};
+use outline::{Outline, Point, Ring};
 use plan::Plan;
 use reading::Sheet;
 use stock::{Brief, Paper, PictureId};
@@ -101,6 +102,26 @@ fn cuts_are_printed_by_the_numbers_of_their_sheet() {
         let times = page.split_whitespace().filter(|it| *it == number.to_string()).count();
         assert!(times >= 2, "{number} is on the drawing and in the table");
     }
+}
+
+#[test]
+fn holes_that_openings_are_begun_in_are_told_with_the_cuts_and_on_their_card() {
+    let mut brief = fixture::brief(Paper::Letter, Units::INCHES);
+    let outer = brief.patterns[2].outline.outer().clone();
+    let middle = outer.centroid();
+    let corners = [(-30.0, -10.0), (30.0, -10.0), (30.0, 10.0), (-30.0, 10.0)];
+    let slot = corners.map(|(x, y)| Point::new(middle.x + x, middle.y + y));
+    let told = |brief: &Brief| {
+        let mut plan = fixture::plan(brief);
+        let route = work::route(brief, &plan.layout);
+        (plan.cut_sheets, plan.operations) = (route.cut_sheets, route.operations);
+        let text = reading::words(&packet(brief, &plan)).join(" ");
+        let has = |it: &str| text.contains(it);
+        (has("in openings, to thread a hand-held saw in"), has("through, to thread the saw in"))
+    };
+    assert_eq!(told(&brief), (false, false));
+    brief.patterns[2].outline = Outline::new(outer, vec![Ring::new(slot.to_vec()).unwrap()]).unwrap();
+    assert_eq!(told(&brief), (true, true));
 }
 
 #[test]
