@@ -79,6 +79,20 @@ pub fn plan(task: &Task, refused: &dyn Fn(&Planned) -> Option<PartKey>) -> Plann
     given_up(task, last.unwrap_or_default())
 }
 
+/// The shortest straight line between some of a face's parts and the others, as a
+/// hand-held saw with this kerf follows it: no column is in its way. None if there
+/// is none, or no sound blade.
+pub fn straight_between(task: &Task, kerf: Length) -> Option<[Point; 2]> {
+    let blade = task.blades.iter().find(|it| it.is_sound())?;
+    let off = kerf.to_mm() / 2.0 + task.spare.to_mm();
+    let around = |it: &Wanted| Fence::around(it.outline, off);
+    let fences: Vec<Fence> = task.parts.iter().map(around).collect::<Option<_>>()?;
+    let wood = Wood::new(task.wood.clone());
+    let ground = Ground { wood: &wood, fences: &fences, throat: NO_COLUMN, blade };
+    let straight = parting(&ground, &fences.iter().collect::<Vec<_>>())?;
+    Some([straight.from, straight.to])
+}
+
 /// Parts that lie on one another, or more than are planned on one face.
 fn overlaps(task: &Task) -> Option<Vec<Trouble>> {
     let trouble = |it: &Wanted| Trouble { part: it.part, kind: TroubleKind::Overlaps };

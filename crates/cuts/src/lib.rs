@@ -23,7 +23,7 @@ mod wood;
 
 pub use blade::{RadiusSource, least_radius};
 pub use choice::{CHANGE, CUT, Outlook, outlook};
-pub use face::{Planned, plan};
+pub use face::{Planned, plan, straight_between};
 pub use line::MOST_LEFT;
 pub use opening::{JIG_SAW_HOLE, start_in};
 pub use task::{BladeSize, Task, Wanted};

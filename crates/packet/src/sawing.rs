@@ -7,7 +7,7 @@ use outline::{Outline, Point};
 use plan::Plan;
 use serde::Serialize;
 use stock::{Brief, SawCut, SawHoleUse};
-use work::CutSheet;
+use work::{CutSheet, HandCut};
 
 use crate::drawing::{Drawing, Line};
 use crate::words;
@@ -117,6 +117,9 @@ fn draw(drawing: &mut Drawing, brief: &Brief, plan: &Plan, sheet: &CutSheet, woo
     for hole in &sheet.plan.holes {
         drawing.circle(hole.at, hole.diameter, Line::Cut);
     }
+    for cut in &sheet.apart {
+        drawing.way(&[cut.from, cut.to], Line::Cut);
+    }
     for cut in &sheet.plan.cuts {
         let way: Vec<Point> = cut.sawn().collect();
         drawing.way(&way, Line::Sawn);
@@ -142,18 +145,22 @@ fn numbers(drawing: &Drawing, sheet: &CutSheet) -> Vec<Number> {
     let [wide, high] = drawing.size();
     let mut taken: Vec<[f64; 2]> = Vec::new();
     let mut found = Vec::new();
-    for (number, cut) in (1..).zip(&sheet.plan.cuts) {
-        let Some(at) = beginning(drawing, cut) else { continue };
+    let by_hand = sheet.apart.iter().enumerate();
+    let by_hand = by_hand.map(|(index, it)| (HandCut::letter(index).to_string(), drawing.on_paper(it.from)));
+    let sawn = (1..).zip(&sheet.plan.cuts);
+    let sawn = sawn.filter_map(|(number, cut)| Some((i32::to_string(&number), beginning(drawing, cut)?)));
+    for (text, at) in by_hand.chain(sawn) {
         let mut at = [at[0].clamp(2.5, wide - 2.5), at[1].clamp(2.5, high - 2.5)];
         // Numbers that would lie on one another stand side by side.
         while taken.iter().any(|it: &[f64; 2]| (it[0] - at[0]).hypot(it[1] - at[1]) < 4.6) {
             at[0] += if at[0] < wide - 8.0 { 4.8 } else { -4.8 };
-            if taken.len() > sheet.plan.cuts.len() || !(2.0..=wide - 2.0).contains(&at[0]) {
+            if taken.len() > sheet.apart.len() + sheet.plan.cuts.len() || !(2.0..=wide - 2.0).contains(&at[0])
+            {
                 break;
             }
         }
         taken.push(at);
-        found.push(Number { at, text: number.to_string() });
+        found.push(Number { at, text });
     }
     found
 }
@@ -173,6 +180,9 @@ fn facts(brief: &Brief, sheet: &CutSheet) -> Vec<String> {
         format!("{}, sawn through step by step before printing", counted(sheet.plan.cuts.len())),
         format!("column at {}", units.length(sheet.throat)),
     ];
+    if !sheet.apart.is_empty() {
+        facts.push(format!("with a hand-held saw first: {}", counted(sheet.apart.len())));
+    }
     for (count, why) in [
         (drilled(SawHoleUse::Pivot), "in the waste, to turn the blade in"),
         (drilled(SawHoleUse::Start), "in openings, to thread a hand-held saw in"),

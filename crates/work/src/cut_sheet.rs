@@ -9,6 +9,8 @@ use ts_rs::TS;
 /// All cuts of one face, in order. Each plan has been sawn through by the judge.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct CutSheet {
+    /// What is sawn apart first with a hand-held saw, in order.
+    pub apart: Vec<HandCut>,
     /// Holes and cuts.
     pub plan: CutPlan,
     /// What is to be known of each cut, in the plan's order.
@@ -19,6 +21,25 @@ pub struct CutSheet {
     pub throat: Length,
     /// The side of the saw's square table.
     pub table: Length,
+}
+
+/// A straight cut with a hand-held saw, where the wood is too long for the bandsaw
+/// to part it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
+pub struct HandCut {
+    /// Where it begins, beside the wood.
+    pub from: Point,
+    /// Where it ends, beside the wood.
+    pub to: Point,
+    /// The width of the cut.
+    pub kerf: Length,
+}
+
+impl HandCut {
+    /// How it is called on drawings and cards: `A` is the first.
+    pub fn letter(index: usize) -> char {
+        char::from(b'A' + (index % 26) as u8)
+    }
 }
 
 /// One cut.

@@ -23,7 +23,7 @@ mod skin;
 mod unanswered;
 mod unknown;
 
-pub use cut_sheet::{CutFigures, CutSheet, Falling, StockLeft};
+pub use cut_sheet::{CutFigures, CutSheet, Falling, HandCut, StockLeft};
 pub use fixing::{Fixing, Held, WoodScrew};
 pub use operation::{
     Machine, Mark, MarkKind, Operation, OperationId, OperationKind, Route, Setting, Step, Supply, Use,

@@ -1,5 +1,6 @@
 //! Sawing to the outline: which blade, how it is set, which cuts in which order.
 
+mod apart;
 mod checks;
 mod follow;
 mod mount;
@@ -17,7 +18,7 @@ use stock::{
     Blade, BladeId, Brief, FaceKey, Layout, PartKey, SawCut, SawCutKind, SawHole, SawHoleUse, SawWish,
 };
 
-use crate::cut_sheet::{CutSheet, StockLeft};
+use crate::cut_sheet::{CutSheet, HandCut, StockLeft};
 use crate::hold;
 use crate::machining::counted;
 use crate::making::{Laid, Making};
@@ -37,6 +38,8 @@ const SET_UP: Minutes = Minutes::minutes(5.0);
 const PER_M: Minutes = Minutes::minutes(6.0);
 const EACH_HOLE: Minutes = Minutes::minutes(3.0);
 const EACH_OPENING: Minutes = Minutes::minutes(20.0);
+/// A straight line by a hand-held saw, with its guide.
+const BY_HAND_EACH: Minutes = Minutes::minutes(8.0);
 /// Where no cut was found, by a hand-held saw.
 const BY_HAND_PER_M: Minutes = Minutes::minutes(20.0);
 
@@ -88,6 +91,7 @@ pub(crate) fn parts(making: &mut Making, parts: &[Laid], sawn: &SawnFaces) {
     for sequence in &sawn.0 {
         let Some(laid) = faces.get(&sequence.face) else { continue };
         let sheet = sequence.sheet.as_ref();
+        crosscut(making, laid, sheet);
         for part in laid {
             checks::height(making, part, sequence.thickness);
             if told.insert(part.pattern.id) {
@@ -176,6 +180,30 @@ fn blade_of(sheet: &CutSheet, part: PartKey) -> Option<BladeId> {
 
 fn pivots(sheet: &CutSheet, part: PartKey) -> impl Iterator<Item = &SawHole> {
     sheet.plan.holes.iter().filter(move |it| it.part == part && it.is == SawHoleUse::Pivot)
+}
+
+/// What a hand-held saw takes apart before the bandsaw.
+fn crosscut(making: &mut Making, laid: &[&Laid], sheet: Option<&CutSheet>) {
+    let (Some(sheet), [first, ..]) = (sheet.filter(|it| !it.apart.is_empty()), laid) else { return };
+    let units = making.units();
+    let face = making.brief.face_name(sheet.plan.face);
+    let mut operation = Operation::begin(OperationKind::Crosscut, format!("Crosscut {face} by hand"))
+        .working_on(vec![first.blank()])
+        .taking(SET_UP + BY_HAND_EACH * sheet.apart.len() as f64)
+        .step("Lay the wood on the bench so that both sides of the line lie firm, and clamp it down")
+        .minding(["first", "eyes_ears_lungs", "no_gloves"]);
+    for (index, cut) in sheet.apart.iter().enumerate() {
+        operation = operation.step(format!(
+            "Line {}: straight, {}, with a hand-held saw along a guide; a kerf of no more than {}",
+            HandCut::letter(index),
+            units.length(cut.from.distance(cut.to)),
+            units.fine_length(cut.kerf)
+        ));
+    }
+    let figure = Figure::new("throat of the bandsaw", units.length(sheet.throat))
+        .by("from the blade to the column", "the shop's own list")
+        .from("cuts by hand", sheet.apart.len().to_string());
+    making.add(operation.figure(figure));
 }
 
 /// Holes in the waste: at the inside corners that the blade turns in, and where

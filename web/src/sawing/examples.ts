@@ -26,7 +26,7 @@ export function someFigures(falls: Falling[] = []): CutFigures {
 
 export function aSheet(...cuts: [SawCut, CutFigures][]): CutSheet {
   const plan = { face: { of: 'piece' as const, id: 1 }, holes: [], cuts: cuts.map(([it]) => it) };
-  return { plan, cuts: cuts.map(([, it]) => it), left: [], throat: 340, table: 400 };
+  return { apart: [], plan, cuts: cuts.map(([, it]) => it), left: [], throat: 340, table: 400 };
 }
 
 /** Down through the middle, then along the left half's upper edge, whose strip comes off at the end. */

@@ -6,9 +6,9 @@ use jiff::civil::date;
 use layout::{Config, judge, lay_out};
 use measure::{Checked, Length};
 use outline::{Point, Ring};
-use plan::{plan, plan_on};
+use plan::{Plan, plan, plan_on};
 use stock::{Brief, Change, Face, Layout};
-use work::SawnFaces;
+use work::{OperationKind, SawnFaces};
 
 use crate::bench::{brief, layout};
 
@@ -172,4 +172,42 @@ fn parts_that_no_cut_comes_between_are_laid_anew_with_more_room() {
     assert!(shares.into_inner().unwrap().is_sorted(), "it never goes back");
     assert_eq!((plan.layout.placements.len(), plan.cut_sheets.len()), (3, 1));
     assert_eq!(judge(&brief, &plan.layout), []);
+}
+
+#[test]
+fn wood_too_long_to_be_parted_at_the_bandsaw_is_crosscut_by_hand_first() {
+    let mut brief = brief(date(2026, 12, 24));
+    brief.job.wants[0].count = 2;
+    let mut two = layout(&brief);
+    let mut other = two.placements[0].clone();
+    other.part.copy = 2;
+    other.place.at.x += 700.0;
+    other.outline = other.place.outline(&brief.patterns[0].outline);
+    two.placements.push(other);
+    brief.kit.bandsaw.throat = Length::mm(300.0);
+    let planned = |brief: &Brief| plan_on(brief, Checked::clean(two.clone()));
+
+    let plan = planned(&brief);
+    let told = |plan: &Plan, rule: &str| plan.findings.iter().any(|it| it.rule == rule);
+    assert!(!told(&plan, "parts too close to saw apart"));
+    let [sheet] = &plan.cut_sheets[..] else { panic!("one sheet") };
+    let [line] = &sheet.apart[..] else { panic!("one line") };
+    // The boards end 10 + 304.8 mm from the left and begin 710 mm from it.
+    assert!(line.from.x > 320.0 && line.to.x < 700.0 && line.from.x == line.to.x, "{line:?}");
+    let both: Vec<u32> = sheet.left.iter().map(|it| it.part.copy).collect();
+    assert_eq!(both, [1, 2]);
+    let halves = sheet.cuts.iter().map(|it| it.held.bounds());
+    assert!(halves.clone().count() > 1);
+    for held in halves {
+        let (low, high) = (held.low.x, held.high.x);
+        assert!(high < line.from.x || low > line.from.x, "the line is gone before the first cut: {held:?}");
+    }
+    let first = plan.operations.iter().position(|it| it.title == "Crosscut walnut plank by hand");
+    let sawn = plan.operations.iter().position(|it| it.kind == OperationKind::Saw);
+    assert!(first.is_some() && first < sawn);
+
+    brief.kit.bandsaw.throat = Length::mm(1300.0);
+    let wide = planned(&brief);
+    assert!(wide.cut_sheets[0].apart.is_empty());
+    assert!(!wide.operations.iter().any(|it| it.title.starts_with("Crosscut walnut plank by hand")));
 }

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use cuts::{BladeSize, Planned, Task, Trouble, Wanted};
-use judge::{Bench, CutRuling, Fault, Refusal, Ruling, judge};
+use cuts::{BladeSize, Task, Trouble, Wanted};
+use judge::{Bench, CutRuling, Fault, Refusal, judge};
 use measure::Length;
 use outline::{Outline, Point, band};
 use rayon::prelude::*;
@@ -12,10 +12,10 @@ use stock::{
     SawLeg,
 };
 
-use crate::cut_sheet::{CutFigures, CutSheet, Falling, StockLeft};
+use crate::cut_sheet::{CutFigures, CutSheet, Falling, HandCut, StockLeft};
 use crate::machining::thickness_when_sawn;
 use crate::making::{Laid, Making};
-use crate::saw::proof::plan_cuts;
+use crate::saw::apart::{self, Piece};
 use crate::saw::{OFF_THE_LINE, mount, openings, words};
 
 /// Fallen pieces are drawn this exactly.
@@ -125,9 +125,12 @@ impl<'a> Planning<'a> {
             spare: OFF_THE_LINE,
         };
         let (first, own_refused) = self.own_cuts(&bench);
-        let (planned, ruling) = plan_cuts(&self.task(first), &bench);
-        let Planned { plan, troubles, .. } = planned;
-        let sheet = (!plan.cuts.is_empty()).then(|| self.sheet(plan, &ruling));
+        let task = self.task(first);
+        let kerf = self.making.brief.kit.machines.straight_kerf;
+        let (apart, pieces) = apart::Saw { task: &task, bench: &bench, parts: self.parts, kerf }.pieces();
+        let troubles = pieces.iter().flat_map(|it| it.planned.troubles.clone()).collect();
+        let any = pieces.iter().any(|it| !it.planned.plan.cuts.is_empty());
+        let sheet = any.then(|| self.sheet(apart, pieces));
         Sequence { face: self.face, thickness: self.thickness, sheet, troubles, own_refused }
     }
 
@@ -214,10 +217,19 @@ impl<'a> Planning<'a> {
         Err(why)
     }
 
-    fn sheet(&self, plan: CutPlan, ruling: &Ruling) -> CutSheet {
-        let mut open = vec![self.wood.clone()];
+    fn sheet(&self, apart: Vec<HandCut>, pieces: Vec<Piece>) -> CutSheet {
+        let mut open: Vec<Outline> = pieces.iter().map(|it| it.wood.clone()).collect();
+        let mut plan = CutPlan { face: self.face, holes: Vec::new(), cuts: Vec::new() };
+        let (mut told_of_cuts, mut told_of_parts) = (Vec::new(), Vec::new());
+        for Piece { planned, ruling, .. } in pieces {
+            plan.holes.extend(planned.plan.holes);
+            plan.cuts.extend(planned.plan.cuts);
+            told_of_cuts.extend(ruling.cuts);
+            told_of_parts.extend(ruling.parts);
+        }
+        told_of_parts.sort_by_key(|it| it.part);
         let mut figures = Vec::new();
-        for (cut, told) in plan.cuts.iter().zip(&ruling.cuts) {
+        for (cut, told) in plan.cuts.iter().zip(&told_of_cuts) {
             let Some(blade) = self.saw.blades.iter().find(|it| it.id == cut.blade) else { continue };
             let way: Vec<Point> = cut.sawn().collect();
             let kerf = band(&way, blade.kerf);
@@ -238,7 +250,7 @@ impl<'a> Planning<'a> {
                 falls,
             });
         }
-        let left = ruling.parts.iter().map(|it| StockLeft {
+        let left = told_of_parts.iter().map(|it| StockLeft {
             part: it.part,
             // The judge knows the most less finely than the mean.
             most: it.left_most.max(it.left_mean),
@@ -246,7 +258,7 @@ impl<'a> Planning<'a> {
             mean: it.left_mean,
         });
         let (throat, table) = (self.saw.throat, self.saw.table);
-        CutSheet { plan, cuts: figures, left: left.collect(), throat, table }
+        CutSheet { apart, plan, cuts: figures, left: left.collect(), throat, table }
     }
 
     /// Which piece a cut takes up: the one with a part that it is for or, where it
