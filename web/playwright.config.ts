@@ -3,7 +3,7 @@ import { defineConfig } from '@playwright/test';
 /** Whole journeys against the real program; every test starts its own on a fresh folder (`e2e/shop.ts`). */
 export default defineConfig({
   testDir: 'e2e',
-  workers: 2,
+  workers: 1,
   timeout: 120_000,
   expect: { timeout: 15_000 },
   reporter: [['list']],

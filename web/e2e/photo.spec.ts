@@ -55,7 +55,8 @@ test('the sending tells how far it has come, and can be stopped there and while 
 
   await wire.send('Network.emulateNetworkConditions', { ...slow, uploadThroughput: -1 });
   await page.getByRole('button', { name: 'Bring it in' }).click();
-  await expect(under).toContainText('Looking for the scale sheets');
+  // Which stage is seen first hangs on how quick the machine is.
+  await expect(under).toContainText(/Reading the|Looking for|Telling the wood/);
   await under.getByRole('button', { name: 'Stop and keep nothing' }).click();
   await expect(page.getByText('The measuring was stopped')).toBeVisible({ timeout: 60_000 });
   await expect(page.getByRole('alert')).toHaveCount(0);

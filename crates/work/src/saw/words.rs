@@ -82,7 +82,7 @@ fn along(parts: &[&Laid], cut: &SawCut, long: &str) -> String {
     };
     if is_closed(cut) {
         format!(
-            "along the line of {own}, all round, {long}{away}; it ends in its own beginning: stop the saw, then take it out of the ring through the slit"
+            "along the line of {own}, all round, {long}{away}; the cut ends in its own beginning: stop the saw, then take the part out of the ring of waste through its slit"
         )
     } else {
         format!("along the line of {own}, {long}, and straight on out of the wood{away}")
