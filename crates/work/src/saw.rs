@@ -14,6 +14,7 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use cuts::TroubleKind;
 use measure::{Figure, Length, Minutes};
+use outline::Point;
 use stock::{
     Blade, BladeId, Brief, FaceKey, Layout, PartKey, SawCut, SawCutKind, SawHole, SawHoleUse, SawWish,
 };
@@ -192,11 +193,16 @@ fn crosscut(making: &mut Making, laid: &[&Laid], sheet: Option<&CutSheet>) {
         .taking(SET_UP + BY_HAND_EACH * sheet.apart.len() as f64)
         .step("Lay the wood on the bench so that both sides of the line lie firm, and clamp it down")
         .minding(["first", "eyes_ears_lungs", "no_gloves"]);
+    let place = |it: Point| {
+        let [along, up] = [it.x, it.y].map(|it| units.length(Length::mm(it)));
+        format!("{along} from the left and {up} up")
+    };
     for (index, cut) in sheet.apart.iter().enumerate() {
         operation = operation.step(format!(
-            "Line {}: straight, {}, with a hand-held saw along a guide; a kerf of no more than {}",
+            "Line {}: straight from {} to {}, with a hand-held saw along a guide; a kerf of no more than {}",
             HandCut::letter(index),
-            units.length(cut.from.distance(cut.to)),
+            place(cut.from),
+            place(cut.to),
             units.fine_length(cut.kerf)
         ));
     }

@@ -1,6 +1,6 @@
 //! What becomes of the invented shop's parts at the bandsaw.
 
-use outline::{Family, Outline, Point};
+use outline::{Family, Outline};
 use stock::{Change, OwnCut, SawLeg};
 
 use super::*;
