@@ -66,7 +66,7 @@ impl SawnFaces {
 
     /// How many parts no cut was found for.
     pub fn without_cuts(&self) -> usize {
-        self.0.iter().map(|it| it.troubles.len()).sum()
+        sequence::troubles(&self.0)
     }
 
     /// Parts that no cut was found for because others lie too near.

@@ -75,7 +75,8 @@ fn blades_of(all: &[Sequence]) -> BTreeSet<BladeId> {
     all.iter().filter_map(|it| it.sheet.as_ref()).flat_map(|it| &it.plan.cuts).map(|it| it.blade).collect()
 }
 
-fn troubles(all: &[Sequence]) -> usize {
+/// How many parts no cut was found for.
+pub(super) fn troubles(all: &[Sequence]) -> usize {
     all.iter().map(|it| it.troubles.len()).sum()
 }
 
