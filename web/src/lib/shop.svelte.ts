@@ -1,6 +1,7 @@
 import { getContext, setContext } from 'svelte';
 import { ask } from '@/lib/client';
 import { problemOf } from '@/lib/problem';
+import { keepUnchanged } from '@/lib/unchanged';
 import { unkept } from '@/lib/unkept';
 import type { Facts } from '@/lib/wire/Facts';
 import type { Job } from '@/lib/wire/Job';
@@ -14,7 +15,7 @@ import type { ShopView } from '@/lib/wire/ShopView';
 /** A change is tried so often upon what other devices have made of the thing. */
 const TRIES = 3;
 
-/** The shop as the server last told it; every change goes there and is read back. */
+/** The shop as the server last told it; every change goes there and is read back. What a change left as it was stays the same thing. */
 export class Shop {
   view = $state.raw<ShopView | null>(null);
   facts = $state.raw<Facts>({ species: [], finishes: [], glues: [], rooms: [] });
@@ -34,7 +35,7 @@ export class Shop {
   open(): () => void {
     void this.read();
     this.#events = new EventSource('/api/events');
-    this.#events.onmessage = (message) => this.#hear(message.data as string);
+    this.#events.onmessage = (message) => void this.#hear(message.data as string);
     this.#events.onopen = () => (this.heard = true);
     this.#events.onerror = () => (this.heard = false);
     return () => this.#events?.close();
@@ -55,7 +56,8 @@ export class Shop {
       this.#readAgain = false;
       try {
         const [view, facts] = await Promise.all([ask<ShopView>('GET', '/api/shop'), this.#readFacts()]);
-        [this.view, this.facts] = [view, facts];
+        this.view = keepUnchanged(this.view, view);
+        this.facts = keepUnchanged(this.facts, facts);
         this.trouble = null;
       } catch (thrown) {
         this.trouble = problemOf(thrown);
@@ -68,8 +70,10 @@ export class Shop {
     return ask<Facts>('GET', '/api/facts');
   }
 
-  #hear(data: string): void {
+  /** What is being read may have what is heard of in it already: the first word comes while the page opens. */
+  async #hear(data: string): Promise<void> {
     const { version } = JSON.parse(data) as { version: number };
+    await this.#reading;
     if (version !== this.view?.version) void this.read();
   }
 
