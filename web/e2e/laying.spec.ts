@@ -1,5 +1,5 @@
 import { expect } from '@playwright/test';
-import { fill, reload, test, visit } from './shop';
+import { fill, planAgain, reload, test, visit } from './shop';
 
 test.use({ filled: true });
 
@@ -21,8 +21,7 @@ test('what parts ask of their place is kept, planned by, and taken back', async 
   await expect(first.getByRole('checkbox', { name: 'May be made mirrored' })).toBeChecked();
   await expect(wants.nth(1)).toBeChecked();
   await expect(laying.getByLabel('The wood is saved for')).toHaveValue('leftover');
-  await page.getByRole('button', { name: 'Plan again' }).click();
-  await expect(page.getByRole('button', { name: 'Planning…' })).toHaveCount(0, { timeout: 90_000 });
+  await planAgain(page);
   await laying.getByRole('button', { name: 'Take the set apart' }).click();
   await expect(set).toHaveCount(0);
 });

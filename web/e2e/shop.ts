@@ -98,3 +98,11 @@ export async function reload(page: Page): Promise<void> {
   await kept(page);
   await page.reload();
 }
+
+/** Plans the demo's job anew, after something that it was made from was changed. */
+export async function planAgain(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Plan again' }).click();
+  const isOld = async () => (await (await page.request.get('/api/shop')).json()).jobs[0].plan.stale;
+  await expect.poll(isOld, { timeout: 90_000 }).toBe(false);
+  await expect(page.getByRole('button', { name: 'Planning…' })).toHaveCount(0);
+}

@@ -7,7 +7,7 @@ use outline::{Outline, Point};
 use plan::Plan;
 use serde::Serialize;
 use stock::{Brief, SawCut, SawHoleUse};
-use work::{CutSheet, HandCut};
+use work::CutSheet;
 
 use crate::drawing::{Drawing, Line};
 use crate::words;
@@ -145,8 +145,7 @@ fn numbers(drawing: &Drawing, sheet: &CutSheet) -> Vec<Number> {
     let [wide, high] = drawing.size();
     let mut taken: Vec<[f64; 2]> = Vec::new();
     let mut found = Vec::new();
-    let by_hand = sheet.apart.iter().enumerate();
-    let by_hand = by_hand.map(|(index, it)| (HandCut::letter(index).to_string(), drawing.on_paper(it.from)));
+    let by_hand = sheet.apart.iter().map(|it| (it.letter.to_string(), drawing.on_paper(it.from)));
     let sawn = (1..).zip(&sheet.plan.cuts);
     let sawn = sawn.filter_map(|(number, cut)| Some((i32::to_string(&number), beginning(drawing, cut)?)));
     for (text, at) in by_hand.chain(sawn) {

@@ -27,19 +27,14 @@ pub struct CutSheet {
 /// to part it.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, TS)]
 pub struct HandCut {
+    /// How it is called on drawings and cards: `A` is the first.
+    pub letter: char,
     /// Where it begins, beside the wood.
     pub from: Point,
     /// Where it ends, beside the wood.
     pub to: Point,
     /// The width of the cut.
     pub kerf: Length,
-}
-
-impl HandCut {
-    /// How it is called on drawings and cards: `A` is the first.
-    pub fn letter(index: usize) -> char {
-        char::from(b'A' + (index % 26) as u8)
-    }
 }
 
 /// One cut.

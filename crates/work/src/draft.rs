@@ -28,6 +28,7 @@ impl Operation {
             figures: Vec::new(),
             marks: Vec::new(),
             cuts: Vec::new(),
+            lines: Vec::new(),
             fixings: Vec::new(),
         }
     }

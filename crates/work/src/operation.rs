@@ -67,6 +67,9 @@ pub struct Operation {
     /// The cuts that are sawn in it, by their numbers on the face's cut sheet.
     #[serde(default)]
     pub cuts: Vec<u32>,
+    /// The lines that are sawn by hand in it, by their letters on the face's cut sheet.
+    #[serde(default)]
+    pub lines: Vec<char>,
     /// What is put on or in, with every size, for the drawing of it.
     #[serde(default)]
     pub fixings: Vec<Fixing>,

@@ -19,7 +19,7 @@ use stock::{
     Blade, BladeId, Brief, FaceKey, Layout, PartKey, SawCut, SawCutKind, SawHole, SawHoleUse, SawWish,
 };
 
-use crate::cut_sheet::{CutSheet, HandCut, StockLeft};
+use crate::cut_sheet::{CutSheet, StockLeft};
 use crate::hold;
 use crate::machining::counted;
 use crate::making::{Laid, Making};
@@ -197,15 +197,16 @@ fn crosscut(making: &mut Making, laid: &[&Laid], sheet: Option<&CutSheet>) {
         let [along, up] = [it.x, it.y].map(|it| units.length(Length::mm(it)));
         format!("{along} from the left and {up} up")
     };
-    for (index, cut) in sheet.apart.iter().enumerate() {
+    for cut in &sheet.apart {
         operation = operation.step(format!(
             "Line {}: straight from {} to {}, with a hand-held saw along a guide; a kerf of no more than {}",
-            HandCut::letter(index),
+            cut.letter,
             place(cut.from),
             place(cut.to),
             units.fine_length(cut.kerf)
         ));
     }
+    operation.lines = sheet.apart.iter().map(|it| it.letter).collect();
     let figure = Figure::new("throat of the bandsaw", units.length(sheet.throat))
         .by("from the blade to the column", "the shop's own list")
         .from("cuts by hand", sheet.apart.len().to_string());

@@ -19,17 +19,18 @@ export function faceOf({ inputs }: Operation): FaceKey | null {
   return wood?.is === 'piece' || wood?.is === 'panel' ? { of: wood.is, id: wood.of } : null;
 }
 
-/** The sheet that an operation's cuts are on. */
+/** The sheet that an operation's cuts are on, or its lines by hand. */
 export function sheetOf(operation: Operation, sheets: readonly CutSheet[]): CutSheet | undefined {
   const face = faceOf(operation);
-  return face && operation.cuts.length ? sheets.find((it) => faceId(it.plan.face) === faceId(face)) : undefined;
+  const saws = operation.cuts.length + operation.lines.length > 0;
+  return face && saws ? sheets.find((it) => faceId(it.plan.face) === faceId(face)) : undefined;
 }
 
 /** All cuts by their operations, in the order of the work. */
 export function cutGroups(operations: readonly Operation[], sheets: readonly CutSheet[]): CutGroup[] {
   return operations.flatMap((operation) => {
     const sheet = sheetOf(operation, sheets);
-    if (!sheet) return [];
+    if (!sheet || !operation.cuts.length) return [];
     const cuts = operation.cuts.flatMap((number) => {
       const figures = sheet.cuts[number - 1];
       return figures ? [{ number, figures }] : [];

@@ -113,6 +113,7 @@ pub(crate) fn operation(id: u32, kind: OperationKind, hands: f64, wait: f64, aft
         figures: Vec::new(),
         marks: Vec::new(),
         cuts: Vec::new(),
+        lines: Vec::new(),
         fixings: Vec::new(),
     }
 }

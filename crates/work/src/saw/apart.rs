@@ -3,14 +3,14 @@
 use cuts::{Planned, Task, Trouble, TroubleKind};
 use judge::{Bench, Ruling};
 use measure::{Area, Length};
-use outline::{Outline, band};
+use outline::{Outline, Point, band};
 
 use crate::cut_sheet::HandCut;
 use crate::making::Laid;
 use crate::saw::OFF_THE_LINE;
 use crate::saw::proof::plan_cuts;
 
-/// No more cuts than this are made by hand on one face.
+/// No more cuts than this are made by hand on one face; each has a letter.
 const MOST: usize = 6;
 
 /// A kerf may take no more of a part and its spare stock than a rounding.
@@ -48,8 +48,9 @@ impl<'a> Saw<'_, 'a> {
         let (mut apart, mut pieces) = (Vec::new(), vec![whole.clone()]);
         while apart.len() < MOST {
             let halved = pieces.iter().enumerate().find_map(|(index, it)| Some((index, self.halved(it)?)));
-            let Some((index, (cut, halves))) = halved else { break };
-            apart.push(cut);
+            let Some((index, ([from, to], halves))) = halved else { break };
+            let letter = char::from(b'A' + apart.len() as u8);
+            apart.push(HandCut { letter, from, to, kerf: self.kerf });
             pieces.splice(index..=index, halves);
         }
         if troubles(&pieces) < before { (apart, pieces) } else { (Vec::new(), vec![whole]) }
@@ -73,7 +74,7 @@ impl<'a> Saw<'_, 'a> {
     }
 
     /// A piece whose parts the column keeps together, sawn apart between them.
-    fn halved(&self, piece: &Piece<'a>) -> Option<(HandCut, Vec<Piece<'a>>)> {
+    fn halved(&self, piece: &Piece<'a>) -> Option<([Point; 2], Vec<Piece<'a>>)> {
         if !piece.planned.troubles.iter().any(meets_column) || piece.parts.len() < 2 {
             return None;
         }
@@ -93,7 +94,7 @@ impl<'a> Saw<'_, 'a> {
         });
         let mut halves: Vec<Piece> = halves.collect();
         halves.sort_by(|a, b| a.wood.bounds().low.x.total_cmp(&b.wood.bounds().low.x));
-        (halves.len() > 1).then_some((HandCut { from, to, kerf: self.kerf }, halves))
+        (halves.len() > 1).then_some(([from, to], halves))
     }
 }
 

@@ -8,6 +8,10 @@ import type { Point } from "./Point";
  */
 export type HandCut = { 
 /**
+ * How it is called on drawings and cards: `A` is the first.
+ */
+letter: string, 
+/**
  * Where it begins, beside the wood.
  */
 from: Point, 

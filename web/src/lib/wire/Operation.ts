@@ -88,6 +88,10 @@ marks: Array<Mark>,
  */
 cuts: Array<number>, 
 /**
+ * The lines that are sawn by hand in it, by their letters on the face's cut sheet.
+ */
+lines: Array<string>, 
+/**
  * What is put on or in, with every size, for the drawing of it.
  */
 fixings: Array<Fixing>, };
