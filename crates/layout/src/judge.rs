@@ -326,11 +326,10 @@ impl<'a> Judge<'a> {
             self.clear_wood(name, it.face, &it.place.outline(&core));
         }
         let spots = rules::live_lines(pattern, LIVE_STEP).concat();
-        let inside = spots.iter().map(|spot| it.place.point(*spot)).filter(|spot| {
-            let way =
-                || face.outline.rings().map(|ring| ring.distance(*spot)).fold(Length::mm(1e9), Length::min);
-            face.outline.contains(*spot) && way() > LIVE_TOLERANCE
-        });
+        let inside = spots
+            .iter()
+            .map(|spot| it.place.point(*spot))
+            .filter(|spot| face.outline.contains(*spot) && face.outline.to_line(*spot) > LIVE_TOLERANCE);
         let inside = inside.count();
         if inside > 0 || spots.is_empty() {
             let share = 100.0 * inside as f64 / spots.len().max(1) as f64;
@@ -433,7 +432,7 @@ fn between_lines(one: &Outline, other: &Outline, limit: Length) -> Length {
         let corners = of.rings().flat_map(|ring| ring.corners().iter().copied());
         corners
             .filter(|&it| near.covers(outline::Bounds { low: it, high: it }))
-            .flat_map(|it| to.rings().map(move |ring| ring.distance(it)))
+            .map(|it| to.to_line(it))
             .fold(limit, Length::min)
     };
     from_corners(one, other).min(from_corners(other, one))

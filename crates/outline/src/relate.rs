@@ -116,11 +116,11 @@ impl Outline {
     }
 
     fn deep_outside(&self, point: Point) -> bool {
-        !self.contains(point) && self.rings().all(|ring| ring.distance(point) > TOUCH)
+        !self.contains(point) && self.to_line(point) > TOUCH
     }
 
     fn deep_inside(&self, point: Point) -> bool {
-        self.contains(point) && self.rings().all(|ring| ring.distance(point) > TOUCH)
+        self.contains(point) && self.to_line(point) > TOUCH
     }
 
     /// How this outline's edges lie to the other's, which lie in `theirs`.

@@ -1,6 +1,6 @@
 //! An outer line and its openings.
 
-use measure::{Area, Problem};
+use measure::{Area, Length, Problem};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -84,6 +84,11 @@ impl Outline {
     /// Whether a point lies inside and in no opening.
     pub fn contains(&self, point: Point) -> bool {
         self.outer.contains(point) && !self.openings.iter().any(|opening| opening.contains(point))
+    }
+
+    /// The way from a point, inside or outside, to the nearest place on any of the lines.
+    pub fn to_line(&self, point: Point) -> Length {
+        self.openings.iter().map(|it| it.distance(point)).fold(self.outer.distance(point), Length::min)
     }
 
     /// An outline from rings that the geometry engine has put in order.

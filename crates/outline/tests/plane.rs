@@ -121,6 +121,15 @@ fn clear_of_means_no_common_area() {
 }
 
 #[test]
+fn the_nearest_line_is_an_openings_as_well_as_the_edge() {
+    for (x, y, way) in
+        [(1.0, 30.0, 1.0), (60.0, 20.0, 5.0), (100.0, 50.0, 25.0), (40.0, 50.0, 10.0), (-3.0, -4.0, 5.0)]
+    {
+        assert_eq!(framed().to_line(Point::new(x, y)), mm(way), "{x}, {y}");
+    }
+}
+
+#[test]
 fn distances_are_those_between_the_nearest_places() {
     near(disc(0.0, 0.0, 20.0).distance(&disc(30.0, 40.0, 20.0)).to_mm(), 30.0, 0.05);
     assert_eq!(block(0.0, 0.0, 10.0, 10.0).distance(&block(13.0, 14.0, 5.0, 5.0)), mm(5.0));

@@ -124,7 +124,7 @@ fn clipped(area: &Ring, shape: &Outline) -> impl Iterator<Item = Ring> {
 
 /// Whether an area is no more than a sliver along a shape's edge.
 fn grazes(area: &Ring, shape: &Outline) -> bool {
-    let at_the_edge = |it: Point| shape.rings().any(|ring| ring.distance(it) <= AT_THE_EDGE);
+    let at_the_edge = |it: Point| shape.to_line(it) <= AT_THE_EDGE;
     let mut spots = area.edges().flat_map(|it| [it.from, it.from.toward(it.to, 0.5)]);
     spots.all(at_the_edge) && Outline::from(area.clone()).offset(AT_THE_EDGE * -0.5, ARC).is_empty()
 }
@@ -133,7 +133,7 @@ fn grazes(area: &Ring, shape: &Outline) -> bool {
 fn grain_on(whole: &GrainField, shape: &Outline) -> GrainField {
     let far = |at: Point| match shape.contains(at) {
         true => Length::ZERO,
-        false => shape.rings().map(|it| it.distance(at)).reduce(Length::min).unwrap_or(Length::ZERO),
+        false => shape.to_line(at),
     };
     let far: Vec<Length> = whole.samples.iter().map(|it| far(it.at)).collect();
     let places = reading_places(shape);

@@ -60,7 +60,7 @@ fn near(making: &Making, part: &Laid, it: &Driven) -> Option<Finding> {
         return None;
     }
     let (_, grain) = off_the_grain(making, part, it.at, Angle::ZERO)?;
-    let edge = outline.rings().map(|ring| ring.distance(it.at)).reduce(Length::min)?;
+    let edge = outline.to_line(it.at);
     let end = to_the_end(outline, it.at, grain)?;
     let (least_edge, least_end) = (it.diameter * it.room.edge, it.diameter * it.room.end);
     if edge >= least_edge && end >= least_end {

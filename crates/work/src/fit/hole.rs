@@ -20,7 +20,7 @@ const PLACES: u32 = 200;
 /// Between the hole's middle and the edge; below zero outside of the part.
 pub(super) fn far(part: &Laid, at: Point) -> Length {
     let outline = &part.pattern.outline;
-    let far = outline.rings().map(|it| it.distance(at)).reduce(Length::min).unwrap_or_default();
+    let far = outline.to_line(at);
     if outline.contains(at) { far } else { -far }
 }
 

@@ -21,8 +21,7 @@ pub(super) fn starts(making: &Making, part: &Laid, beside: &[&Laid]) -> Vec<Opti
         let laid = part.placement.place.point(at);
         let meets = |other: &&Laid| {
             let wood = &other.placement.outline;
-            let off = wood.rings().map(|ring| ring.distance(laid)).fold(Length::mm(f64::MAX), Length::min);
-            other.key != part.key && (wood.contains(laid) || off < bit / 2.0 + OFF_THE_LINE)
+            other.key != part.key && (wood.contains(laid) || wood.to_line(laid) < bit / 2.0 + OFF_THE_LINE)
         };
         (!beside.iter().any(meets)).then_some((at, bit))
     };
