@@ -23,7 +23,7 @@ async function faultsOf(page: Page, where: string): Promise<string[]> {
 for (const scheme of ['light', 'dark'] as const) {
   test.describe(`in ${scheme} colours`, () => {
     test.use({ colorScheme: scheme, contextOptions: { reducedMotion: 'reduce' } });
-    test.describe.configure({ timeout: 240_000 });
+    test.describe.configure({ timeout: 900_000 });
 
     for (const filled of [true, false]) {
       test.describe(filled ? 'with the demo in it' : 'while it is empty', () => {

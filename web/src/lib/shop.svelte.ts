@@ -15,7 +15,7 @@ import type { ShopView } from '@/lib/wire/ShopView';
 /** A change is tried so often upon what other devices have made of the thing. */
 const TRIES = 3;
 
-/** The shop as the server last told it; every change goes there and is read back. What a change left as it was stays the same thing. */
+/** The shop as the server last told it; every change goes there and is read back. What a change left as it was, at the same place, stays the same thing. */
 export class Shop {
   view = $state.raw<ShopView | null>(null);
   facts = $state.raw<Facts>({ species: [], finishes: [], glues: [], rooms: [] });
@@ -56,7 +56,9 @@ export class Shop {
       this.#readAgain = false;
       try {
         const [view, facts] = await Promise.all([ask<ShopView>('GET', '/api/shop'), this.#readFacts()]);
-        this.view = keepUnchanged(this.view, view);
+        const kept = keepUnchanged(this.view, view);
+        // After a trouble all that hangs on the shop asks again, also where the shop is the same.
+        this.view = this.trouble ? { ...kept } : kept;
         this.facts = keepUnchanged(this.facts, facts);
         this.trouble = null;
       } catch (thrown) {
