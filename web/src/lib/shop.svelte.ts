@@ -15,7 +15,10 @@ import type { ShopView } from '@/lib/wire/ShopView';
 /** A change is tried so often upon what other devices have made of the thing. */
 const TRIES = 3;
 
-/** The shop as the server last told it; every change goes there and is read back. What a change left as it was, at the same place, stays the same thing. */
+/**
+ * The shop as the server last told it; every change goes there and is read back. What a change left
+ * as it was, at the same place, stays the same thing.
+ */
 export class Shop {
   view = $state.raw<ShopView | null>(null);
   facts = $state.raw<Facts>({ species: [], finishes: [], glues: [], rooms: [] });
