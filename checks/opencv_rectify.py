@@ -4,8 +4,8 @@
 
 takes the demo's slab and offcut if no picture is named; needs
 opencv-python-headless and numpy. Runs the example `rectify` of the crate
-`photo`, as `cargo build --workspace --examples --bins` builds it, which writes the face's picture and where the photograph shows each of
-its pixels, and checks
+`photo`, as `cargo build --workspace --examples --bins` builds it, which writes
+the face's picture and where the photograph shows each of its pixels, and checks
 
 1. the face's picture: OpenCV remaps the photograph by the same map;
 2. the map: OpenCV takes the true lens out of it, the true camera brings it to
@@ -57,7 +57,7 @@ FRAME_DIAGONAL_MM = 43.2666
 
 
 def rectify(picture, arguments, folder):
-    run = subprocess.run([str(RECTIFY), str(picture), str(folder), *arguments], cwd=ROOT, check=True, capture_output=True, text=True)
+    run = subprocess.run([RECTIFY, picture, folder, *arguments], cwd=ROOT, check=True, capture_output=True, text=True)
     steps = dict(re.findall(r"^(.*): +(\d+) ms$", run.stdout, re.MULTILINE))
     raw = np.fromfile(Path(folder) / "map.f32", dtype="<f4")
     width, height = int(raw[0]), int(raw[1])

@@ -141,8 +141,7 @@ def check(picture):
 
 
 def main():
-    render = [PROGRAMS / "proving", "--render", "--from", STUDY]
-    run(*render, "--seed", FIRST, "--count", COUNT, "--width-px", WIDTH_PX)
+    run(PROGRAMS / "proving", "--render", "--from", STUDY, "--seed", FIRST, "--count", COUNT, "--width-px", WIDTH_PX)
     all_ = [check(STUDY / f"{number:04}.jpg") for number in range(FIRST, FIRST + COUNT)]
     middle = {name: [float(np.median([it[name][side] for it in all_])) for side in (0, 1)] for name in ("iou", "wood_s", "grain_s")}
     grain = float(np.median(np.concatenate([it["grain"] for it in all_])))

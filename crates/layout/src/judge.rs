@@ -329,8 +329,8 @@ impl<'a> Judge<'a> {
         let inside = spots
             .iter()
             .map(|spot| it.place.point(*spot))
-            .filter(|spot| face.outline.contains(*spot) && face.outline.to_line(*spot) > LIVE_TOLERANCE);
-        let inside = inside.count();
+            .filter(|spot| face.outline.contains(*spot) && face.outline.to_line(*spot) > LIVE_TOLERANCE)
+            .count();
         if inside > 0 || spots.is_empty() {
             let share = 100.0 * inside as f64 / spots.len().max(1) as f64;
             let edge = "of its live edge is drawn inside the wood, where no natural edge is";
